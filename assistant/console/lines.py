@@ -1,0 +1,72 @@
+"""Replies as lines of text: for a terminal, a pipe, or a screen reader."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from assistant.replies import Answer, Ask, Assume, Caution, Done, Log, Note, NotRead, Refuse, Reply, Why
+
+LABEL = {"stop": "STOP", "caution": "Caution", "note": "Remember"}
+"""What a caution is called on the screen; the words carry the meaning, colour only repeats it."""
+
+TONE = {"stop": "\x1b[1;31m", "caution": "\x1b[33m", "answer": "\x1b[1m", "ask": "\x1b[36m", "dim": "\x1b[2m"}
+PLAIN = "\x1b[0m"
+
+
+def caret(said: str, reply: NotRead, prompt: int, width: int) -> str:
+    """A line that points at the words that were not understood; "" if it does not fit."""
+    start, end = reply.start, max(reply.end, reply.start + 1)
+    if reply.end <= reply.start or prompt + end > width or "\n" in said:
+        return ""
+    return " " * (prompt + start) + "^" * (end - start)
+
+
+def _text(reply: Reply) -> tuple[str, str]:
+    """One reply as (tone, text)."""
+    if isinstance(reply, Caution):
+        tone = reply.severity if reply.severity in TONE else "dim"
+        return tone, f"{LABEL[reply.severity]}: {reply.text}"
+    if isinstance(reply, Answer):
+        return "answer", reply.text
+    if isinstance(reply, Ask):
+        return "ask", reply.text
+    if isinstance(reply, Refuse):
+        return "stop", f"No. {reply.text}"
+    if isinstance(reply, NotRead):
+        return "caution", reply.text
+    if isinstance(reply, Why):
+        source = f" [{reply.source}]" if reply.source else ""
+        return "plain", f"{reply.text}{source}"
+    if isinstance(reply, Assume | Note | Log | Done):
+        return "plain", reply.text
+    raise TypeError(type(reply).__name__)
+
+
+def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
+    """The replies' texts; assumptions that follow each other on one line."""
+    out: list[tuple[str, str]] = []
+    assumed: list[str] = []
+    for reply in [*replies, None]:
+        if isinstance(reply, Assume):
+            assumed.append(reply.text)
+            continue
+        if assumed:
+            out.append(("dim", f"Assumed: {' '.join(assumed)}"))
+            assumed = []
+        if reply is not None:
+            out.append(_text(reply))
+    return out
+
+
+def lines(replies: Iterable[Reply], width: int = 80, colour: bool = False) -> list[str]:
+    """The replies as lines no wider than ``width``.
+
+    A word longer than the width is broken; nothing is lost.
+    """
+    out: list[str] = []
+    for tone, text in _joined(list(replies)):
+        wrapped = textwrap.wrap(text, max(width, 20), break_on_hyphens=False) or [""]
+        start, stop = (TONE.get(tone, ""), PLAIN) if colour and tone in TONE else ("", "")
+        out += [f"{start}{one}{stop}" for one in wrapped]
+    return out

@@ -1,0 +1,62 @@
+"""The ``crockside`` command."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from assistant import __version__
+
+ANSWERED, REFUSED, NOT_READ, NEEDS_MORE = 0, 1, 2, 3
+
+_ABOUT = "Salt, brine and vessels for fermented pepper sauce and other brined vegetables."
+_AFTER = """\
+examples:
+  crockside                                  talk
+  crockside ask "brine for 3 kg in a 10 L crock at 2.5%"
+  crockside ask --json "mash of 4 kg of chillies at 3%"
+  printf 'brine for 3 kg\\n10 L crock\\n' | crockside chat --json
+
+exit codes of ask: 0 answered, 1 refused, 2 not understood, 3 needs more
+"""
+
+
+def arguments() -> argparse.ArgumentParser:
+    """The command line."""
+    parser = argparse.ArgumentParser(
+        prog="crockside", description=_ABOUT, epilog=_AFTER,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )  # fmt: skip
+    parser.add_argument("--version", action="version", version=f"crockside {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="")
+    ask = commands.add_parser("ask", help="answer one question and stop")
+    ask.add_argument("words", nargs="*", help="the question; read from standard input if none")
+    ask.add_argument("--json", action="store_true", help="one JSON object")
+    chat = commands.add_parser("chat", help="talk (this is what happens with no command)")
+    chat.add_argument("--json", action="store_true", help="a line in, a JSON object out")
+    chat.add_argument("--fresh", action="store_true", help="do not carry on the last talk")
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Runs the command; returns the exit code."""
+    options = arguments().parse_args(argv)
+    try:
+        if options.command == "ask":
+            from assistant.console.once import ask
+
+            return ask(options.words, options.json)
+        if options.command == "chat" and options.json:
+            from assistant.console.once import json_lines
+
+            return json_lines()
+        from assistant.console.chat import chat
+
+        return chat(getattr(options, "fresh", False))
+    except BrokenPipeError:
+        # the reader of our output went away (crockside ask ... | head): not an error
+        sys.stderr.close()
+        return ANSWERED
+    except KeyboardInterrupt:
+        return 130

@@ -1,0 +1,63 @@
+"""One question, one answer; and a line in, a JSON object out. No prompt library here."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import shutil
+import sys
+from collections.abc import Sequence
+
+from assistant.console.jsonl import as_line
+from assistant.console.lines import lines
+from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
+from assistant.console.session import Session
+from assistant.replies import Reply
+
+_CODE = {"refuse": REFUSED, "misread": NOT_READ, "ask": NEEDS_MORE}
+
+
+def code(replies: Sequence[Reply]) -> int:
+    """The exit code for the replies: an answer counts before anything said beside it."""
+    kinds = [one.kind for one in replies]
+    if "answer" in kinds:
+        return ANSWERED
+    for kind in ("refuse", "misread", "ask"):
+        if kind in kinds:
+            return _CODE[kind]
+    return ANSWERED
+
+
+def colour(stream: object) -> bool:
+    """Whether to colour: a terminal, and NO_COLOR not set (no-color.org)."""
+    return bool(getattr(stream, "isatty", bool)()) and not os.environ.get("NO_COLOR")
+
+
+def width() -> int:
+    """The terminal's width, between 40 and 100 columns."""
+    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
+
+
+def ask(words: Sequence[str], as_json: bool) -> int:
+    """Answers one question from the command line or standard input."""
+    say = " ".join(words) if words else sys.stdin.readline().rstrip("\n")
+    session = Session(datetime.date.today)
+    reading, replies = session.say(say)
+    if as_json:
+        print(as_line(say, reading, session.talk, replies))
+    else:
+        for line in lines(replies, width(), colour(sys.stdout)):
+            print(line)
+    return code(replies)
+
+
+def json_lines() -> int:
+    """One utterance a line from standard input, one JSON object a line to standard output."""
+    session = Session(datetime.date.today)
+    for row in sys.stdin:
+        say = row.rstrip("\r\n")
+        reading, replies = session.say(say)
+        print(as_line(say, reading, session.talk, replies), flush=True)
+        if any(one.kind == "done" for one in replies):
+            break
+    return ANSWERED

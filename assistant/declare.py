@@ -1,0 +1,205 @@
+"""What a calculator is: named quantities, the relations between them, and where they come from.
+
+A calculator is declared once, as frozen data. Its formulas are text: the same text is what
+"why?" shows and what is evaluated, so the two cannot drift apart. Everything else (asking,
+help, placing amounts, the reference tables) is derived from the declaration.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from types import CodeType
+
+_NAME = re.compile(r"[a-z_]+")
+
+
+class DeclarationError(ValueError):
+    """A declaration that contradicts itself; raised at import, never in a talk."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a number or a rule comes from. ``seen`` is False for values from memory."""
+
+    text: str
+    seen: bool = True
+
+    def __str__(self) -> str:
+        return self.text if self.seen else f"{self.text} (from memory)"
+
+
+PRACTICE = Source("common practice, no source")
+ARITHMETIC = Source("definition and arithmetic")
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A value taken when nobody says one; it is always listed as assumed.
+
+    ``by_kind`` gives other values for produce or salt of a known kind (vocabulary terms).
+    A default without a ``value`` applies only to those kinds.
+    """
+
+    value: float | None
+    unit: str
+    text: str
+    source: Source
+    by_kind: Mapping[str, tuple[float, str]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What a quantity can be: above ``low`` (or from it) up to ``high``, in ``unit``.
+
+    ``too_low`` and ``too_high`` are the sentences for values outside; they may name other
+    quantities of the calculator in braces.
+    """
+
+    low: float
+    high: float
+    unit: str
+    too_low: str = ""
+    too_high: str = ""
+    from_low: bool = False
+    source: Source = ARITHMETIC
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One named quantity of a calculator.
+
+    Attributes:
+        name: its name in the relations.
+        dimension: "mass", "volume", "fraction" ...: see measures.CANONICAL and UNITLESS.
+        label: what it is called in answers.
+        limit: what is possible.
+        ask: the question for it; "" for quantities that are only worked out.
+        terms: vocabulary terms that name it ("3 kg of *peppers*").
+        marks: prepositions that point to it ("at 2.5 %").
+        basis: for strengths: what the percentage is of, in words.
+        plain: an amount of the dimension with no word of its own goes here.
+        rival: a strength that a percentage with no basis could also mean.
+        suggest: the value taken when the person says "the usual": number and unit.
+        default: see Default.
+        instead: other inputs that answer the same question.
+        kept: a fact of the batch that later questions may use.
+        whole_up: shown as a whole number, rounded up (jars, bottles).
+    """
+
+    name: str
+    dimension: str
+    label: str
+    limit: Limit
+    ask: str = ""
+    terms: tuple[str, ...] = ()
+    marks: tuple[str, ...] = ()
+    basis: str = ""
+    plain: bool = False
+    rival: bool = False
+    suggest: tuple[float, str] | None = None
+    default: Default | None = None
+    instead: tuple[str, ...] = ()
+    kept: bool = False
+    whole_up: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Relation:
+    """An equation between quantities, with one formula for each quantity it can give.
+
+    ``text`` is the relation as one would write it; ``solve`` maps a quantity to the formula
+    that gives it from the others.
+    """
+
+    text: str
+    solve: Mapping[str, str]
+    source: Source = ARITHMETIC
+    functions: Mapping[str, Callable[..., float]] = field(default_factory=dict)
+    names: frozenset[str] = field(init=False, default=frozenset())
+    needs: Mapping[str, frozenset[str]] = field(init=False, default_factory=dict)
+    code: Mapping[str, CodeType] = field(init=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        code = {name: compile(text, name, "eval") for name, text in self.solve.items()}
+        needs = {name: frozenset(one.co_names) - set(self.functions) for name, one in code.items()}
+        names = frozenset(self.solve).union(*needs.values())
+        object.__setattr__(self, "code", code)
+        object.__setattr__(self, "needs", needs)
+        object.__setattr__(self, "names", names)
+        written = set(_NAME.findall(self.text)) - set(self.functions)
+        if not names <= written:
+            raise DeclarationError(f"{self.text!r} does not name {sorted(names - written)}")
+
+    def give(self, name: str, known: Mapping[str, float]) -> float:
+        """The quantity ``name`` from the others.
+
+        Raises:
+            ZeroDivisionError, ValueError, OverflowError: the others allow no such value.
+        """
+        scope = {one: known[one] for one in self.needs[name]}
+        # eval of our own compiled formulas, with no builtins: the text is the code
+        value = eval(self.code[name], {"__builtins__": {}, **self.functions}, scope)  # noqa: S307
+        return float(value)
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A sentence with a number it must give: "name" = value unit, give or take."""
+
+    say: str
+    name: str
+    value: float
+    unit: str
+    within: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Calculator:
+    """A network of relations between named quantities.
+
+    ``called_by`` lists sets of terms, any of which calls this calculator when all of the set
+    are said. ``goals`` are the quantities it answers with when none is asked for by name.
+    ``headline`` gives the first sentence of an answer by the quantity it is about, ``tail``
+    the sentences after it; a tail sentence whose quantities are not known is left out.
+    """
+
+    name: str
+    title: str
+    does: str
+    inputs: tuple[Input, ...]
+    relations: tuple[Relation, ...]
+    goals: tuple[str, ...]
+    called_by: tuple[frozenset[str], ...]
+    headline: Mapping[str, str]
+    tail: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
+    examples: tuple[Example, ...] = ()
+    wanted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    starts_ferment: bool = False
+
+    def __post_init__(self) -> None:
+        names = [one.name for one in self.inputs]
+        if len(set(names)) != len(names):
+            raise DeclarationError(f"{self.name}: an input is declared twice")
+        used = set().union(*(relation.names for relation in self.relations)) if self.relations else set()
+        for unknown in used - set(names):
+            raise DeclarationError(f"{self.name}: no input {unknown}")
+        for goal in (*self.goals, *self.headline, *sum(self.wanted.values(), ())):
+            if goal not in names:
+                raise DeclarationError(f"{self.name}: no input {goal}")
+        if not self.sources:
+            raise DeclarationError(f"{self.name}: no source")
+
+    def input(self, name: str) -> Input:
+        """The input of that name.
+
+        Raises:
+            KeyError: there is none.
+        """
+        for one in self.inputs:
+            if one.name == name:
+                return one
+        raise KeyError(name)

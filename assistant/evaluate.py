@@ -1,0 +1,257 @@
+"""Work out quantities from those that are known; say which ones are missing.
+
+The missing list is a result, not an error: the next question is read off it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from assistant.declare import Calculator, Default, Input, Limit, Relation
+from grammar import measures
+
+AGREE = 5e-3
+"""How far two ways to the same quantity may differ (relative) before they contradict."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One formula that was used: ``name`` came from ``relation``."""
+
+    name: str
+    relation: Relation
+
+
+@dataclass(frozen=True, slots=True)
+class Assumed:
+    """A default that was used."""
+
+    name: str
+    value: float
+    default: Default
+    kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outside:
+    """A quantity that came out (or was given) outside what is possible."""
+
+    name: str
+    value: float
+    limit: Limit
+    low: bool
+    given: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Two ways to one quantity that do not agree: as given, and as worked out."""
+
+    name: str
+    said: float
+    comes_to: float
+    relation: Relation
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What evaluating gave. Values are in canonical units (measures.CANONICAL).
+
+    Exactly one of these holds: ``missing`` is not empty, ``outside`` or ``clash`` is set, or
+    every goal stands in ``values``.
+    """
+
+    calculator: Calculator
+    goals: tuple[str, ...]
+    given: Mapping[str, float]
+    values: Mapping[str, float] = field(default_factory=dict)
+    steps: tuple[Step, ...] = ()
+    assumed: tuple[Assumed, ...] = ()
+    missing: tuple[str, ...] = ()
+    outside: Outside | None = None
+    clash: Clash | None = None
+
+    @property
+    def solved(self) -> bool:
+        """Whether every goal is known and nothing stands against it."""
+        return not self.missing and self.outside is None and self.clash is None
+
+
+def bounds(limit: Limit, dimension: str) -> tuple[float, float]:
+    """A limit's two ends in the canonical unit of the dimension."""
+    low = measures.canonical(limit.low, limit.unit, dimension)
+    high = measures.canonical(limit.high, limit.unit, dimension)
+    return low, high
+
+
+def outside(item: Input, value: float, given: bool) -> Outside | None:
+    """The breach of the input's limit, or None. Not-a-number and infinity breach it."""
+    low, high = bounds(item.limit, item.dimension)
+    slack = 1e-9 * max(abs(low), abs(high), 1e-12)
+    if not math.isfinite(value):
+        return Outside(item.name, value, item.limit, value < 0, given)
+    if value < low - slack or (not item.limit.from_low and value <= low):
+        return Outside(item.name, value, item.limit, True, given)
+    if value > high + slack:
+        return Outside(item.name, value, item.limit, False, given)
+    return None
+
+
+def default_value(item: Input, kinds: Iterable[str]) -> Assumed | None:
+    """The input's default for the kinds of produce and salt that were said, if it has one."""
+    if item.default is None:
+        return None
+    for kind in kinds:
+        if kind in item.default.by_kind:
+            value, _ = item.default.by_kind[kind]
+            amount = measures.canonical(value, item.default.unit, item.dimension)
+            return Assumed(item.name, amount, item.default, kind)
+    if item.default.value is None:
+        return None
+    amount = measures.canonical(item.default.value, item.default.unit, item.dimension)
+    return Assumed(item.name, amount, item.default)
+
+
+def _reach(calculator: Calculator, known: Iterable[str]) -> set[str]:
+    """Everything that can be worked out once these are known (no numbers yet)."""
+    have = set(known)
+    grew = True
+    while grew:
+        grew = False
+        for relation in calculator.relations:
+            for name, needs in relation.needs.items():
+                if name not in have and needs <= have:
+                    have.add(name)
+                    grew = True
+    return have
+
+
+def _missing(calculator: Calculator, known: set[str], goals: Iterable[str], open_goals: bool) -> tuple[str, ...]:
+    """The fewest questions, in declared order, that would make the goals known.
+
+    With ``open_goals`` the goals themselves may be asked for (nobody asked for them by
+    name, so a person may well know one). Empty if no answer would do.
+    """
+    wanted = set(goals)
+    asked: list[str] = []
+    for item in calculator.inputs:
+        reached = _reach(calculator, {*known, *asked})
+        if item.ask and item.name not in reached and (open_goals or item.name not in wanted):
+            asked.append(item.name)
+    if not wanted <= _reach(calculator, {*known, *asked}):
+        return ()
+    for name in reversed(asked[:]):
+        rest = [one for one in asked if one != name]
+        if wanted <= _reach(calculator, {*known, *rest}):
+            asked = rest
+    return tuple(asked)
+
+
+def solve(
+    calculator: Calculator,
+    given: Mapping[str, float],
+    goals: Iterable[str] = (),
+    kinds: Iterable[str] = (),
+) -> Outcome:
+    """Work out the goals from what is given, with defaults only where needed.
+
+    Args:
+        calculator: the declaration.
+        given: known quantities in canonical units.
+        goals: quantities wanted; the calculator's own goals if empty.
+        kinds: vocabulary terms of the produce and salt, for defaults that depend on them.
+
+    Returns:
+        An Outcome; nothing is raised for numbers a person may say.
+    """
+    goals = tuple(goals)
+    wanted = goals or tuple(one for one in calculator.goals if one not in given)
+    wanted = wanted or calculator.goals
+    kinds = tuple(kinds)
+    for name, value in given.items():
+        breach = outside(calculator.input(name), value, True)
+        if breach is not None:
+            return Outcome(calculator, wanted, dict(given), dict(given), outside=breach)
+    values = dict(given)
+    steps: list[Step] = []
+    assumed: list[Assumed] = []
+    breach, clash = _chain(calculator, values, steps, given)
+    if breach or clash:
+        return Outcome(calculator, wanted, given, values, tuple(steps), (), (), breach, clash)
+    for item in calculator.inputs:
+        if item.name in values:
+            continue
+        taken = default_value(item, kinds)
+        if taken is None:
+            continue
+        values[item.name] = taken.value
+        assumed.append(taken)
+        breach, clash = _chain(calculator, values, steps, given)
+        if breach or clash:
+            return Outcome(calculator, wanted, given, values, tuple(steps), tuple(assumed), (), breach, clash)
+    if not set(wanted) <= values.keys():
+        missing = _missing(calculator, set(values), wanted, not goals)
+        return Outcome(calculator, wanted, given, values, tuple(steps), (), missing or wanted)
+    return Outcome(calculator, wanted, dict(given), values, tuple(steps), _used(wanted, steps, assumed))
+
+
+def _chain(
+    calculator: Calculator, values: dict[str, float], steps: list[Step], given: Mapping[str, float]
+) -> tuple[Outside | None, Clash | None]:
+    """Applies every relation that gives something new, and checks those that do not."""
+    grew = True
+    while grew:
+        grew = False
+        for relation in calculator.relations:
+            for name, needs in relation.needs.items():
+                if name in values or not needs <= values.keys():
+                    continue
+                try:
+                    value = relation.give(name, values)
+                except (ZeroDivisionError, OverflowError, ValueError):
+                    value = math.nan
+                values[name] = value
+                steps.append(Step(name, relation))
+                grew = True
+                breach = outside(calculator.input(name), value, False)
+                if breach is not None:
+                    return breach, None
+    return None, _clash(calculator, values, steps, given)
+
+
+def _clash(
+    calculator: Calculator, values: Mapping[str, float], steps: list[Step], given: Mapping[str, float]
+) -> Clash | None:
+    """A relation whose quantities are all known and do not agree."""
+    used = {id(step.relation) for step in steps}
+    for relation in calculator.relations:
+        if id(relation) in used or not relation.names <= values.keys():
+            continue
+        for name in relation.solve:
+            if name not in given:
+                continue
+            comes_to = relation.give(name, values)
+            scale = max(abs(values[name]), abs(comes_to), 1e-12)
+            if abs(comes_to - values[name]) > AGREE * scale:
+                return Clash(name, values[name], comes_to, relation)
+    return None
+
+
+def _used(wanted: Iterable[str], steps: list[Step], assumed: list[Assumed]) -> tuple[Assumed, ...]:
+    """The defaults that the wanted quantities rest on."""
+    return tuple(one for one in assumed if one.name in roots(wanted, steps) | set(wanted))
+
+
+def roots(wanted: Iterable[str], steps: Iterable[Step]) -> set[str]:
+    """All quantities that the wanted ones were worked out from."""
+    came = {step.name: step.relation.needs[step.name] for step in steps}
+    open_, seen = list(wanted), set()
+    while open_:
+        name = open_.pop()
+        for need in came.get(name, ()):
+            if need not in seen:
+                seen.add(need)
+                open_.append(need)
+    return seen

@@ -1,0 +1,125 @@
+"""What the assistant says, as data: no markup, no line breaks of a screen.
+
+Every reply has ``kind`` and ``text`` and turns itself into JSON.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from typing import Any, ClassVar
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """A computed number at full precision."""
+
+    name: str
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """Common to all replies."""
+
+    kind: ClassVar[str] = ""
+    text: str
+
+    def to_json(self) -> dict[str, Any]:
+        """The reply as plain data."""
+        out: dict[str, Any] = {"kind": self.kind}
+        for one in fields(self):
+            value = getattr(self, one.name)
+            if one.name == "values":
+                value = [{"name": v.name, "value": v.value, "unit": v.unit} for v in value]
+            elif isinstance(value, tuple):
+                value = list(value)
+            out[one.name] = value
+        return out
+
+
+@dataclass(frozen=True, slots=True)
+class Ask(Reply):
+    """One question; ``roles`` are the inputs an answer may fill, ``options`` the choices."""
+
+    kind: ClassVar[str] = "ask"
+    roles: tuple[str, ...] = ()
+    options: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Answer(Reply):
+    """The numbers, and what they were worked out from."""
+
+    kind: ClassVar[str] = "answer"
+    calculator: str = ""
+    values: tuple[Value, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Assume(Reply):
+    """Something taken without being said."""
+
+    kind: ClassVar[str] = "assume"
+    name: str = ""
+    value: float = 0.0
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution(Reply):
+    """What a careful practitioner would say. Severity is note, caution or stop."""
+
+    kind: ClassVar[str] = "caution"
+    rule: str = ""
+    severity: str = "caution"
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Refuse(Reply):
+    """No answer, and the reason."""
+
+    kind: ClassVar[str] = "refuse"
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Why(Reply):
+    """The relation behind a number, with the numbers in it."""
+
+    kind: ClassVar[str] = "why"
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotRead(Reply):
+    """A sentence that was not understood."""
+
+    kind: ClassVar[str] = "misread"
+    reason: str = ""
+    found: str = ""
+    start: int = 0
+    end: int = 0
+    near: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Note(Reply):
+    """Anything said beside an answer."""
+
+    kind: ClassVar[str] = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Log(Reply):
+    """Something written down."""
+
+    kind: ClassVar[str] = "log"
+
+
+@dataclass(frozen=True, slots=True)
+class Done(Reply):
+    """The talk ends."""
+
+    kind: ClassVar[str] = "done"

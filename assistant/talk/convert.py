@@ -1,0 +1,80 @@
+"""Plain conversions: an amount said in another unit of the same dimension."""
+
+from __future__ import annotations
+
+from assistant.replies import Answer, Assume, Reply, Value
+from assistant.show import number, unit_name
+from assistant.talk.place import dimension, settled
+from grammar import measures
+from grammar.types import Amount, Reading
+
+_SAFE_WORDS = frozenset({"topic", "noun", "produce", "salt", "substance", "state"})
+
+
+def direct(reading: Reading) -> bool:
+    """Whether the sentence only asks for its amounts in another unit."""
+    if not reading.unit or not reading.amounts:
+        return False
+    topics = {word.term for word in reading.words if word.kind == "topic"}
+    if topics - {"converting", "difference"}:
+        return False
+    of = dimension(reading.unit)
+    if any(dimension(one.unit) != of for one in reading.amounts):
+        return False
+    if set(reading.wanted) - {"mass", "volume", "salinity", "length", of}:
+        return False
+    return len(reading.amounts) == 1 or "converting" in topics
+
+
+def convert(reading: Reading, kitchen: str) -> tuple[Reply, ...]:
+    """The amounts in the unit asked for."""
+    target = measures.settle(reading.unit, kitchen)
+    difference = any(word.term == "difference" for word in reading.words)
+    replies: list[Reply] = []
+    values: list[Value] = []
+    texts: list[str] = []
+    for index, amount in enumerate(settled(one, kitchen) for one in reading.amounts):
+        kind = dimension(amount.unit)
+        if kind == "temperature" and difference:
+            value = measures.convert(amount.value, f"delta_{amount.unit}", f"delta_{target}")
+        else:
+            value = measures.convert(amount.value, amount.unit, target)
+        name = kind if len(reading.amounts) == 1 else f"{kind}_{index + 1}"
+        values.append(Value(name, value, target))
+        word = "A difference of " if kind == "temperature" and difference else ""
+        texts.append(f"{word}{_said(amount)} is {_shown(value, target)}.")
+    replies.append(Answer(" ".join(texts), "convert", tuple(values)))
+    loose = {one.unit for one in reading.amounts} | {reading.unit}
+    replies += kitchen_notes(loose, kitchen)
+    return tuple(replies)
+
+
+def _said(amount: Amount) -> str:
+    return _shown(amount.value, amount.unit)
+
+
+def _shown(value: float, unit: str) -> str:
+    name = unit_name(unit, value)
+    text = number(value, 5)
+    return f"{text}%" if unit == "percent" else f"{text} {name}".rstrip()
+
+
+def kitchen_notes(units: set[str], kitchen: str) -> list[Reply]:
+    """What a plain "cup" or "gallon" was taken for."""
+    replies: list[Reply] = []
+    for unit in sorted(units):
+        exact = measures.settle(unit, kitchen)
+        if exact == unit or "_per_" in unit:
+            continue
+        litres = measures.convert(1, exact, "liter")
+        size = f"{litres:.3f} L" if litres >= 0.9 else f"{1000 * litres:.1f} mL"
+        side = exact.split("_")[0]
+        name = "US" if side == "us" else side
+        replies.append(
+            Assume(
+                f"The {name} {unit.replace('_', ' ')}, {size}. Say \"imperial units\", "
+                '"US units" or "metric units" to change.',
+                unit, litres, "liter",
+            )
+        )  # fmt: skip
+    return replies

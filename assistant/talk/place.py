@@ -1,0 +1,180 @@
+"""Which amount is which input.
+
+An amount goes where its own words say; else to what was asked; else to where its
+preposition points; else to the one input such an amount plainly is. An amount is used
+once. What has no place is handed back, never dropped.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from assistant.declare import Calculator, Input
+from assistant.talk.state import Given
+from grammar import measures
+from grammar.types import Amount, Span
+from grammar.vocabulary import vocabulary
+
+NOUN, ASKED, HELD, MARK, PLAIN = 20, 8, 6, 3, 1
+"""What each hint is worth; a word of the amount's own outweighs all others together."""
+
+SPOONS = ("tablespoon", "teaspoon")
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Amounts placed, amounts with no place, and amounts whose unit does not fit."""
+
+    given: tuple[Given, ...] = ()
+    unplaced: tuple[Amount, ...] = ()
+    misfit: tuple[tuple[Amount, Input], ...] = ()
+
+
+def dimension(unit: str) -> str:
+    """The dimension of a unit, "" for a bare number."""
+    known = vocabulary().dimension
+    if unit in known:
+        return known[unit]
+    return known.get(unit.split("_", 1)[-1], "") if unit else ""
+
+
+def settled(amount: Amount, kitchen: str) -> Amount:
+    """The amount with a loose unit ("cup") made exact for the kitchen."""
+    return replace(amount, unit=measures.settle(amount.unit, kitchen))
+
+
+def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
+    """Whether the amount's unit measures what the input is."""
+    of = dimension(amount.unit)
+    if of:
+        return of == item.dimension
+    if item.dimension in measures.UNITLESS:
+        return True
+    return item.dimension == "fraction" and item.name in asking
+
+
+def _named(amount: Amount, item: Input) -> bool | None:
+    """True if the amount's noun names the input, False if it names another, None if silent."""
+    noun = amount.noun
+    if noun is None or noun.kind == "unknown":
+        return None
+    return noun.term in item.terms or f"@{noun.kind}" in item.terms
+
+
+def _score(amount: Amount, item: Input, asking: Sequence[str], held: Iterable[str]) -> tuple[int, str]:
+    named = _named(amount, item)
+    if named is False:
+        return 0, ""
+    found: list[tuple[int, str]] = []
+    if named:
+        found.append((NOUN, "noun"))
+    if item.name in asking:
+        found.append((ASKED, "asked"))
+    if item.name in held:
+        found.append((HELD, "held"))
+    if amount.mark and amount.mark in item.marks:
+        found.append((MARK, "mark"))
+    if item.plain:
+        found.append((PLAIN, "plain"))
+    spoon = amount.unit in SPOONS or amount.unit.endswith(SPOONS)
+    if item.name == "salt_volume" and spoon and amount.mark != "per":
+        found.append((2 * MARK, "mark"))
+    if not found:
+        return 0, ""
+    return sum(points for points, _ in found), found[0][1]
+
+
+def to_canonical(amount: Amount, item: Input) -> float:
+    """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
+    unit = amount.unit
+    if not unit and item.dimension == "fraction":
+        unit = "percent"
+    return measures.canonical(amount.value, unit, item.dimension)
+
+
+def place(
+    calculator: Calculator,
+    amounts: Sequence[Amount],
+    kitchen: str,
+    asking: Sequence[str] = (),
+    held: Iterable[str] = (),
+    taken: Iterable[str] = (),
+    placed: Sequence[tuple[Span, str]] = (),
+) -> Placement:
+    """Assign amounts to a calculator's inputs.
+
+    Args:
+        calculator: the declaration.
+        amounts: what was said, in order.
+        kitchen: whose cups and gallons.
+        asking: inputs that a question is open for.
+        held: inputs that have a value which a correction would replace.
+        taken: inputs that must not be filled.
+        placed: amounts (by span) whose input the person has chosen.
+    """
+    exact = [settled(one, kitchen) for one in amounts]
+    fixed = dict(placed)
+    free = set(taken)
+    given: list[Given] = []
+    open_: list[int] = []
+    for index, amount in enumerate(exact):
+        name = fixed.get(amount.span)
+        if name is None:
+            open_.append(index)
+            continue
+        item = calculator.input(name)
+        given.append(Given(name, to_canonical(amount, item), amount, "asked"))
+        free.add(name)
+    while open_:
+        best: tuple[int, int, int, str] | None = None
+        for index in open_:
+            for order, item in enumerate(calculator.inputs):
+                if item.name in free or not fits(exact[index], item, asking):
+                    continue
+                points, how = _score(exact[index], item, asking, held)
+                if points and (best is None or (points, -index, -order) > best[:3]):
+                    best = (points, -index, -order, how)
+        if best is None:
+            break
+        index, item = -best[1], calculator.inputs[-best[2]]
+        given.append(Given(item.name, to_canonical(exact[index], item), exact[index], best[3]))
+        free.add(item.name)
+        open_.remove(index)
+    unplaced, misfit = [], []
+    for index in open_:
+        wrong = _misfit(calculator, exact[index], asking)
+        if wrong is None:
+            unplaced.append(exact[index])
+        else:
+            misfit.append((exact[index], wrong))
+    given.sort(key=lambda one: one.amount.span)
+    return Placement(tuple(given), tuple(unplaced), tuple(misfit))
+
+
+def _misfit(calculator: Calculator, amount: Amount, asking: Sequence[str]) -> Input | None:
+    """The input the amount is meant for by its words, if its unit cannot measure it."""
+    if any(fits(amount, item, asking) and _named(amount, item) is not False for item in calculator.inputs):
+        return None
+    for item in calculator.inputs:
+        if _named(amount, item) and item.dimension != "fraction":
+            return item
+    if asking and amount.noun is None:
+        return calculator.input(asking[0])
+    return None
+
+
+def possible(calculator: Calculator, amount: Amount, taken: Iterable[str]) -> list[Input]:
+    """Inputs a person could have meant by an amount that no word places."""
+    asked = {one.name for one in calculator.inputs if one.ask}
+    for one in calculator.inputs:
+        asked |= {name for name in one.instead if calculator.input(name).dimension == one.dimension}
+    return [
+        item
+        for item in calculator.inputs
+        if item.name in asked
+        and item.name not in taken
+        and fits(amount, item, ())
+        and dimension(amount.unit)
+        and _named(amount, item) is not False
+    ]

@@ -1,0 +1,123 @@
+"""What a talk knows. Everything is frozen; a turn makes a new state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from assistant.replies import Reply
+from assistant.show import US_UNITS, Style
+from grammar.measures import KITCHENS
+from grammar.types import Amount, Reading, Span
+
+DEPTH = 200
+"""How many turns can be undone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An input that has a value: canonical, with the amount as it was said.
+
+    ``how`` tells why the amount is this input: "noun" or "mark" (the words said so),
+    "asked", "plain" (nothing said so), "kept" (from earlier in the talk).
+    """
+
+    name: str
+    value: float
+    amount: Amount
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One calculation under way or done: the calculator, what is given, what is wanted."""
+
+    calculator: str
+    given: tuple[Given, ...] = ()
+    goals: tuple[str, ...] = ()
+    words: frozenset[str] = frozenset()
+    produce: tuple[str, ...] = ()
+    unused: tuple[str, ...] = ()
+
+    def values(self) -> dict[str, float]:
+        """The given inputs in canonical units."""
+        return {one.name: one.value for one in self.given}
+
+    def with_given(self, more: tuple[Given, ...]) -> Job:
+        """The job with these inputs set, replacing those of the same name."""
+        names = {one.name for one in more}
+        kept = tuple(one for one in self.given if one.name not in names)
+        return replace(self, given=kept + more)
+
+    def without(self, name: str) -> Job:
+        """The job with one input not given."""
+        return replace(self, given=tuple(one for one in self.given if one.name != name))
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One of the readings a person is asked to choose between.
+
+    Choosing it continues with ``reading``, in ``calculator`` if set, with the amounts at
+    the ``placed`` spans being the inputs named.
+    """
+
+    label: str
+    reading: Reading
+    terms: frozenset[str] = frozenset()
+    amount: Amount | None = None
+    calculator: str = ""
+    placed: tuple[tuple[Span, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """Where the talk stands after a turn."""
+
+    mode: str = "idle"
+    job: Job | None = None
+    answered: Job | None = None
+    asking: tuple[str, ...] = ()
+    options: tuple[Option, ...] = ()
+    resume: str = "idle"
+    confirm: Option | None = None
+    kept: tuple[Given, ...] = ()
+    kept_words: frozenset[str] = frozenset()
+    kept_produce: tuple[str, ...] = ()
+    kitchen: str = KITCHENS[0]
+    fixed: tuple[tuple[str, str], ...] = ()
+    said: tuple[Reply, ...] = ()
+
+    def idle(self) -> State:
+        """The same talk with nothing open."""
+        return replace(self, mode="idle", job=None, asking=(), options=(), confirm=None)
+
+
+@dataclass(frozen=True, slots=True)
+class Talk:
+    """A state with the states before it, for undo, and after it, for redo."""
+
+    now: State = field(default_factory=State)
+    past: tuple[State, ...] = ()
+    future: tuple[State, ...] = ()
+
+    def went(self, state: State) -> Talk:
+        """The talk moved on to a new state."""
+        return Talk(state, (*self.past, self.now)[-DEPTH:], ())
+
+
+def style(state: State, job: Job | None) -> Style:
+    """How to show numbers to this person: as they said theirs."""
+    units = {one.amount.unit for one in job.given} if job else set()
+    kitchen = next((one.split("_")[0] for one in sorted(units) if one.startswith(("us_", "imperial_"))), "")
+    pounds = bool(units & {"pound", "ounce"})
+    grams = bool(units & {"gram", "kilogram"})
+    litres = bool(units & {"liter", "milliliter"})
+    if pounds and not kitchen and not litres:
+        kitchen = "imperial" if state.kitchen == "imperial" else "us"
+    return Style(
+        pounds=(pounds or (bool(kitchen) and not grams)) and not (grams and not pounds),
+        kitchen="" if litres and not kitchen else kitchen,
+        fahrenheit="degree_Fahrenheit" in units,
+        inches=bool(units & US_UNITS & {"inch", "foot"}),
+        fixed=dict(state.fixed),
+    )

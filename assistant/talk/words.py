@@ -1,0 +1,229 @@
+"""The sentences of the dialogue: answers, questions, refusals, misreadings."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+from assistant.declare import Calculator, Input
+from assistant.evaluate import Clash, Outcome, Outside, bounds
+from assistant.replies import Answer, Assume, Caution, NotRead, Refuse, Value
+from assistant.rules import Facts, Rule
+from assistant.show import Style, quantity, said, unit_for
+from assistant.talk.state import Job
+from assistant.trade.produce import NAMES
+from grammar import measures
+from grammar.types import Amount, Misread
+
+FIELD = re.compile(r"{(\w+)}")
+
+UNITS_FOR = {
+    "mass": "a weight (g, kg, lb, oz)",
+    "volume": "a volume (mL, L, cups, quarts, gallons)",
+    "fraction": "a percentage",
+    "length": "a length (cm, inches)",
+    "temperature": "a temperature (C, F)",
+    "density": "a strength in g per litre",
+    "count": "a count",
+    "gravity": "a gravity, like 1.025",
+    "salometer": "salometer degrees",
+    "time": "a time",
+    "acidity": "a pH",
+}
+EXAMPLE = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
+
+
+def kind_words(job: Job) -> str:
+    """The produce by name, or "produce"."""
+    names = [NAMES.get(one, one) for one in job.produce]
+    if not names:
+        return "mash" if job.calculator == "mash" else "produce"
+    return " and ".join(names)
+
+
+def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
+    """A template with the outcome's quantities in words; None if one is not known."""
+    fields = FIELD.findall(template)
+    shown: dict[str, str] = {"kind": kind_words(job)}
+    for name in fields:
+        if name == "kind":
+            continue
+        if name not in outcome.values:
+            return None
+        item = outcome.calculator.input(name)
+        shown[name] = quantity(outcome.values[name], item.dimension, style)
+    return template.format(**shown)
+
+
+def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
+    """The numbers first, then what they come to on every basis."""
+    calculator = outcome.calculator
+    text = None
+    for goal in outcome.goals:
+        if goal in calculator.headline:
+            text = fill(calculator.headline[goal], outcome, job, style)
+            break
+    if text is None:
+        shown = [
+            f"{calculator.input(goal).label} {quantity(outcome.values[goal], calculator.input(goal).dimension, style)}"
+            for goal in outcome.goals
+        ]
+        text = f"{', '.join(shown)}."
+        text = text[0].upper() + text[1:]
+    tails = [fill(one, outcome, job, style) for one in calculator.tail]
+    return Answer(" ".join([text, *(one for one in tails if one)]), calculator.name, values(outcome, style))
+
+
+def values(outcome: Outcome, style: Style) -> tuple[Value, ...]:
+    """Every quantity that was given or worked out, at full precision."""
+    found = []
+    for name, value in outcome.values.items():
+        item = outcome.calculator.input(name)
+        unit = unit_for(value, item.dimension, style)
+        found.append(Value(name, measures.in_unit(value, item.dimension, unit), unit))
+    return tuple(found)
+
+
+def assumptions(outcome: Outcome, style: Style) -> list[Assume]:
+    """The defaults that were used, each with its words."""
+    found = []
+    for one in outcome.assumed:
+        item = outcome.calculator.input(one.name)
+        unit = unit_for(one.value, item.dimension, style)
+        value = measures.in_unit(one.value, item.dimension, unit)
+        text = one.default.by_kind.get(one.kind, (0.0, ""))[1] or one.default.text
+        if one.name == "moisture" and one.kind:
+            text = f"{NAMES.get(one.kind, one.kind)}: {value:.0f}% water"
+        found.append(Assume(f"{text[0].upper()}{text[1:]}.", one.name, value, unit))
+    return found
+
+
+def caution(rule: Rule, facts: Facts, style: Style) -> Caution:
+    """The rule's sentence with the numbers it looked at."""
+    shown = {}
+    end = facts.get("of_total", "of_produce", "after")
+    level = facts.get("level", "fill")
+    if end is not None:
+        shown["end"] = quantity(end, "fraction", style)
+    if level is not None:
+        shown["level_or_fill"] = quantity(level, "fraction", style)
+    if "ph" in facts.values:
+        shown["ph"] = f"{facts.values['ph']:g}"
+    text = FIELD.sub(lambda match: shown.get(match.group(1), "it"), rule.sentence)
+    return Caution(text, rule.id, rule.severity, str(rule.source))
+
+
+def refuse_outside(breach: Outside, outcome: Outcome, job: Job, style: Style, amount: Amount | None) -> Refuse:
+    """Why a quantity cannot be what was given or came out."""
+    item = outcome.calculator.input(breach.name)
+    low, high = bounds(item.limit, item.dimension)
+    shown = (
+        said(amount.value, amount.unit or _percent(item)) if amount else quantity(breach.value, item.dimension, style)
+    )
+    template = item.limit.too_low if breach.low else item.limit.too_high
+    label = item.label[0].upper() + item.label[1:]
+    if breach.given and breach.low:
+        need = "zero or more" if item.limit.from_low else "more than zero"
+        if low > 0:
+            need = f"at least {quantity(low, item.dimension, style)}"
+        return Refuse(f"{label} must be {need}; you said {shown}. Nothing was changed.", str(item.limit.source))
+    if template:
+        text = fill(template, outcome, job, style) or template
+        lead = f"{label}: {shown} is too much. " if not breach.low and breach.given else ""
+        if not breach.low and not breach.given and breach.value == breach.value:
+            lead = f"That needs {label[0].lower() + label[1:]} of {shown}. "
+        return Refuse(f"{lead}{text}. Nothing was changed.", str(item.limit.source))
+    if breach.given:
+        top = quantity(high, item.dimension, style)
+        return Refuse(
+            f"{label} of {shown} is more than I work with ({top}). Nothing was changed.", str(item.limit.source)
+        )
+    return Refuse(_impossible(breach, outcome, style, item), str(item.limit.source))
+
+
+def _percent(item: Input) -> str:
+    return "percent" if item.dimension == "fraction" else ""
+
+
+def _impossible(breach: Outside, outcome: Outcome, style: Style, item: Input) -> str:
+    """A worked-out quantity that cannot be, with the numbers that make it so."""
+    given = ", ".join(
+        f"{outcome.calculator.input(name).label} {quantity(value, outcome.calculator.input(name).dimension, style)}"
+        for name, value in outcome.given.items()
+    )
+    if breach.value != breach.value or breach.value in (float("inf"), float("-inf")):
+        came = "there is no such value"
+    else:
+        came = f"it would be {quantity(breach.value, item.dimension, style)}"
+    return f"With {given} I cannot get {item.label}: {came}. Check the numbers. Nothing was changed."
+
+
+def refuse_clash(clash: Clash, outcome: Outcome, style: Style) -> Refuse:
+    """Two numbers that do not agree: what the others make of one of them."""
+    item = outcome.calculator.input(clash.name)
+    said_ = quantity(clash.said, item.dimension, style)
+    comes = quantity(clash.comes_to, item.dimension, style)
+    others = ", ".join(
+        f"{outcome.calculator.input(name).label} {quantity(value, outcome.calculator.input(name).dimension, style)}"
+        for name, value in outcome.given.items()
+        if name != clash.name
+    )
+    return Refuse(
+        f"These do not agree: with {others}, {item.label} comes to {comes}, not {said_}. "
+        "Say it again with one of them left out.",
+        str(clash.relation.source),
+    )
+
+
+def misfit(amount: Amount, item: Input) -> NotRead:
+    """An amount whose unit cannot measure what it is said to be."""
+    from assistant.talk.place import dimension
+
+    came = UNITS_FOR.get(dimension(amount.unit), "a bare number").split(" (")[0]
+    wanted = UNITS_FOR.get(item.dimension, item.dimension)
+    text = f'"{amount.text}" is {came}, but {item.label} needs {wanted}.'
+    if dimension(amount.unit) == "volume" and item.dimension == "mass":
+        text += " Weigh it: only water, brine and a few named things turn litres into weight."
+    return NotRead(text, "unit-fit", amount.text, *amount.span)
+
+
+def misread(found: Misread) -> NotRead:
+    """The four kinds of misunderstanding, each with its own sentence and what would be read."""
+    quoted = f'"{found.found.strip()[:60]}"'
+    texts = {
+        "empty": f"I heard nothing to work on. Say, for example: {EXAMPLE}.",
+        "too-long": f"That is {found.found}, more than one question. Say it in one line, for example: {EXAMPLE}.",
+        "unknown-word": (
+            f"I do not know {quoted}. I work out salt, brine, mash, vessels and unit conversions for "
+            f"fermenting, for example: {EXAMPLE}."
+        ),
+        "unknown-unit": (
+            f"I do not know {quoted} as a unit. Say a weight (g, kg, lb, oz), a volume (mL, L, cups, quarts, "
+            "gallons), a percentage or a temperature."
+        ),
+        "stops": (
+            f"The sentence stops at {quoted}. Say what follows, for example "
+            f'"{found.found.strip()} {(found.expected or ("3 kg of peppers",))[0]}".'
+        ),
+        "number": (f"I can read {quoted} in more than one way. Write the number in digits, for example 3.5 or 35."),
+        "negation": (
+            f"{quoted} would change what the numbers mean, and I do not work with it. Say what there is, "
+            f"for example: {EXAMPLE}."
+        ),
+    }
+    return NotRead(texts[found.why], found.why, found.found, *found.span, found.near)
+
+
+def question(calculator: Calculator, name: str) -> str:
+    """The question for an input, with its usual range."""
+    item = calculator.input(name)
+    text = item.ask or f"What is the {item.label}?"
+    return text if text.endswith("?") else f"{text}."
+
+
+def listed(words: Iterable[str]) -> str:
+    """Words as a list: "a, b or c"."""
+    all_ = list(words)
+    if len(all_) < 2:
+        return "".join(all_)
+    return f"{', '.join(all_[:-1])} or {all_[-1]}"

@@ -1,0 +1,27 @@
+"""The trade's calculations, one subject a module; ``CALCULATORS`` lists them all."""
+
+from __future__ import annotations
+
+from assistant.declare import Calculator
+from assistant.trade import brine, hydrometer, spoon, strength, vessel
+
+CALCULATORS: tuple[Calculator, ...] = (
+    *brine.CALCULATORS,
+    *vessel.CALCULATORS,
+    *strength.CALCULATORS,
+    *hydrometer.CALCULATORS,
+    *spoon.CALCULATORS,
+)
+"""Every calculator; where two fit a sentence equally well, the earlier one is asked about first."""
+
+
+def calculator(name: str) -> Calculator:
+    """The calculator of that name.
+
+    Raises:
+        KeyError: there is none.
+    """
+    for one in CALCULATORS:
+        if one.name == name:
+            return one
+    raise KeyError(name)

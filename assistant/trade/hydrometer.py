@@ -1,0 +1,145 @@
+"""Density, gravity and salometer degrees of a salt brine, and back to percent."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.declare import Calculator, Default, Example, Input, Limit, Relation, Source
+from assistant.trade.brine import PER_LITRE_BRINE
+from assistant.trade.shared import OF_WATER_LIMIT, OF_WHOLE_LIMIT, PER_LITRE_OF_BRINE, STRENGTH_OF_BRINE
+from assistant.trade.solution import (
+    KELL,
+    LALIBERTE,
+    SALOMETER,
+    SATURATED_60F,
+    brine_density,
+    strength_of_density,
+    water_density,
+)
+
+HANDBOOK = Source("Perry's Chemical Engineers' Handbook, NaCl density at 20 C (via a stored copy)")
+
+_WHOLE = Input(
+    "of_whole", "fraction", "salt of everything", OF_WHOLE_LIMIT,
+    ask="Which strength, in % of everything with the salt?",
+    terms=("of-whole", "of-total", "brine", "salinity", "salt"), marks=("at", "of"),
+    basis="everything with the salt", plain=True,
+)  # fmt: skip
+_WATER = Input(
+    "of_water", "fraction", "salt of the water", OF_WATER_LIMIT, terms=("of-water", "water"),
+    basis="the water", rival=True,
+)  # fmt: skip
+
+HYDROMETER = Calculator(
+    name="gravity",
+    title="Density and gravity of a brine",
+    does="density or specific gravity of a salt brine from its strength, and back",
+    inputs=(
+        _WHOLE,
+        _WATER,
+        Input("gravity", "gravity", "specific gravity", Limit(0.95, 1.21, "gravity"), terms=("gravity",)),
+        Input("density", "density", "density", Limit(0.95, 1.21, "kilogram_per_liter"), terms=("density", "brine"), plain=True),
+        Input(
+            "temperature", "temperature", "temperature", Limit(0, 60, "degree_Celsius", from_low=True),
+            terms=("temperature",), marks=("at",), plain=True,
+            default=Default(20.0, "degree_Celsius", "measured at 20 C (68 F)", KELL),
+        ),
+        replace(PER_LITRE_BRINE, rival=False),
+    ),
+    relations=(
+        Relation(
+            "density = brine_density(of_whole, temperature)",
+            {
+                "density": "brine_density(of_whole, temperature)",
+                "of_whole": "strength_of_density(density, temperature)",
+            },
+            LALIBERTE,
+            functions={"brine_density": brine_density, "strength_of_density": strength_of_density},
+        ),
+        Relation(
+            "gravity = density / water_density(temperature)",
+            {
+                "gravity": "density / water_density(temperature)",
+                "density": "gravity * water_density(temperature)",
+            },
+            KELL,
+            functions={"water_density": water_density},
+        ),
+        STRENGTH_OF_BRINE,
+        PER_LITRE_OF_BRINE,
+    ),
+    goals=("density", "gravity", "of_whole"),
+    called_by=(
+        frozenset({"density"}), frozenset({"gravity"}), frozenset({"density", "brine"}),
+        frozenset({"gravity", "brine"}), frozenset({"gravity", "salt"}), frozenset({"of-brine"}),
+    ),
+    headline={
+        "density": "{density}, gravity {gravity}, for {of_whole} of everything at {temperature}.",
+        "gravity": "Gravity {gravity} ({density}) for {of_whole} of everything at {temperature}.",
+        "of_whole": "{of_whole} of everything: gravity {gravity} at {temperature}.",
+        "of_water": "{of_water} of the water: gravity {gravity} at {temperature}.",
+    },
+    tail=("{of_whole} of everything is {of_water} of the water, {per_litre_brine} of finished brine. A reading in a real ferment also counts sugar and acid, so it says little about its salt.",),
+    wanted={
+        "density": ("density",), "gravity": ("gravity",), "salinity": ("of_whole",), "strength": ("of_whole",),
+        "salt": ("of_whole",), "brine": ("of_whole",),
+    },
+    sources=(LALIBERTE, KELL, HANDBOOK),
+    examples=(
+        Example("density of a 10% brine", "density", 1.0707, "kilogram_per_liter", 0.0005, HANDBOOK),
+        Example("gravity 1.0271, how salty is the brine", "of_whole", 3.9, "percent", 0.1, HANDBOOK),
+    ),
+)  # fmt: skip
+"""Gravity here is against water at the same temperature."""
+
+SALOMETER_SCALE = Calculator(
+    name="salometer",
+    title="Salometer degrees",
+    does="salometer degrees of a brine from its strength, and back",
+    inputs=(
+        _WHOLE,
+        _WATER,
+        Input("salometer", "salometer", "salometer reading", Limit(0, 105, "salometer"), terms=("salometer-reading", "brine"), plain=True),
+        Input(
+            "temperature", "temperature", "temperature", Limit(0, 60, "degree_Celsius", from_low=True),
+            terms=("temperature",), marks=("at",), plain=True,
+            default=Default(60.0, "degree_Fahrenheit", "read at 60 F, where the scale is made", SALOMETER),
+        ),
+        Input("corrected", "salometer", "degrees at 60 F", Limit(0, 105, "salometer")),
+    ),
+    relations=(
+        Relation(
+            "corrected = salometer + (temperature * 1.8 + 32 - 60) / 10",
+            {
+                "corrected": "salometer + (temperature * 1.8 + 32 - 60) / 10",
+                "salometer": "corrected - (temperature * 1.8 + 32 - 60) / 10",
+            },
+            SALOMETER,
+        ),
+        Relation(
+            f"of_whole = corrected / 100 * {SATURATED_60F}",
+            {
+                "of_whole": f"corrected / 100 * {SATURATED_60F}",
+                "corrected": f"100 * of_whole / {SATURATED_60F}",
+            },
+            SALOMETER,
+        ),
+        STRENGTH_OF_BRINE,
+    ),
+    goals=("of_whole", "salometer"),
+    called_by=(frozenset({"salometer-reading"}), frozenset({"#salometer"}), frozenset({"#salometer", "brine"}), frozenset({"salometer-reading", "brine"})),
+    headline={
+        "of_whole": "{of_whole} of everything: {salometer} at {temperature}.",
+        "of_water": "{of_water} of the water: {salometer} at {temperature}.",
+        "salometer": "{salometer} at {temperature} for {of_whole} of everything.",
+    },
+    tail=("{of_whole} of everything is {of_water} of the water. Some instruments call 25% the full 100 degrees: check yours.",),
+    wanted={"salinity": ("of_whole",), "strength": ("of_whole",), "salometer-reading": ("salometer",), "salt": ("of_whole",)},
+    sources=(SALOMETER,),
+    examples=(
+        Example("60 degrees salometer, how strong is the brine", "of_whole", 15.84, "percent", 0.01, SALOMETER),
+    ),
+)  # fmt: skip
+"""100 degrees is a saturated brine at 60 F, 26.395 % of everything."""
+
+CALCULATORS = (HYDROMETER, SALOMETER_SCALE)

@@ -1,0 +1,35 @@
+"""What is known of the produce: its own water, and whether it burns.
+
+Keys are the produce terms of the vocabulary.
+"""
+
+from __future__ import annotations
+
+from assistant.declare import Source
+
+USDA = Source("USDA National Nutrient Database SR26 (2013), water per 100 g raw edible part")
+
+WATER = {
+    "chilli": 88.02,
+    "green-chilli": 87.74,
+    "jalapeno": 91.69,
+    "sweet-pepper": 92.21,
+    "garlic": 58.58,
+    "carrot": 88.29,
+    "onion": 89.11,
+    "mango": 83.46,
+    "pineapple": 86.00,
+}
+"""Water in g per 100 g (USDA NDB 11819, 11670, 11979, 11821, 11215, 11124, 11282, 09176, 09266)."""
+
+HOT = frozenset({"chilli", "green-chilli", "jalapeno", "superhot"})
+"""Produce that burns skin and eyes."""
+
+NAMES = {
+    "chilli": "chillies", "green-chilli": "green chillies", "jalapeno": "jalapenos",
+    "superhot": "superhot chillies", "sweet-pepper": "sweet peppers", "cabbage": "cabbage",
+    "cucumber": "cucumbers", "carrot": "carrots", "garlic": "garlic", "onion": "onions",
+    "mango": "mango", "pineapple": "pineapple", "tomato": "tomatoes", "beet": "beetroot",
+    "radish": "radishes", "bean": "beans", "cauliflower": "cauliflower",
+}  # fmt: skip
+"""How answers name the produce."""

@@ -1,0 +1,209 @@
+"""Tokens to the terminals of kitchen.lark: vocabulary look-up and what neighbours decide."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from grammar.numerals import NUMBER_WORDS, numeral, part, tail
+from grammar.tokens import Token
+from grammar.types import Span
+from grammar.vocabulary import COMMANDS, Entry, vocabulary
+
+COMPOUND = {
+    ("pound", "ounce"), ("kilogram", "gram"), ("gallon", "quart"), ("gallon", "pint"),
+    ("quart", "pint"), ("quart", "cup"), ("pint", "cup"), ("cup", "tablespoon"),
+    ("cup", "teaspoon"), ("tablespoon", "teaspoon"), ("liter", "milliliter"),
+    ("foot", "inch"), ("pint", "fluid_ounce"), ("gallon", "fluid_ounce"),
+    ("quart", "fluid_ounce"), ("cup", "fluid_ounce"), ("meter", "centimeter"),
+    ("liter", "deciliter"), ("gallon", "cup"), ("hour", "minute"), ("week", "day"),
+}  # fmt: skip
+"""Unit pairs said as one amount ("4 lb 6 oz"), the larger one first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lexeme:
+    """A terminal with what it stands for."""
+
+    type: str
+    term: str
+    span: Span
+    text: str
+    token: int
+    value: float = 0.0
+    rivals: tuple[float, ...] = ()
+    unclear: bool = False
+    dimension: str = ""
+
+
+def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
+    """All terminals of a sentence, in order. Unknown words come as UNKNOWN."""
+    found: list[Lexeme] = []
+    at = 0
+    while at < len(tokens):
+        lexeme, at = _next(tokens, at, found, text)
+        if lexeme is not None:
+            found.append(lexeme)
+    return _join(_neighbours(found))
+
+
+def _entry(tokens: Sequence[Token], at: int) -> tuple[Entry, int] | None:
+    """The longest vocabulary expression that starts at a token, and where it ends."""
+    known = vocabulary()
+    for length in range(min(known.longest, len(tokens) - at), 0, -1):
+        words = tuple(token.norm for token in tokens[at : at + length])
+        if (entry := known.find(words)) is not None:
+            return entry, at + length
+    return None
+
+
+def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> tuple[Lexeme | None, int]:
+    token = tokens[at]
+    previous = before[-1].type if before else ""
+
+    def lexeme(kind: str, term: str, end: int, **more: object) -> Lexeme:
+        span = (token.span[0], tokens[end - 1].span[1])
+        made = Lexeme(kind, term, span, text[slice(*span)], at)
+        return replace(made, **more)  # type: ignore[arg-type]
+
+    if previous == "UNIT" and (end := _is_tail(tokens, at)):
+        half = tail(tokens, at)
+        assert half is not None
+        return lexeme("TAIL", "", end, value=half[0]), end
+    entry = _entry(tokens, at)
+    if token.kind == "dash":
+        tight = at + 1 < len(tokens) and tokens[at + 1].span[0] == token.span[1]
+        loose = at == 0 or tokens[at - 1].span[1] < token.span[0]
+        if tight and loose and tokens[at + 1].kind == "number":
+            number = numeral(tokens, at + 1)
+            assert number is not None
+            negative = lexeme("NUMBER", "", number.end, value=-number.value, unclear=number.unclear)
+            return negative, number.end
+        if previous == "NUMBER" and at + 1 < len(tokens) and numeral(tokens, at + 1):
+            return lexeme("UPTO", "to", at + 1), at + 1
+        return None, at + 1
+    number = numeral(tokens, at)
+    if number is not None and (entry is None or entry[1] <= number.end or token.kind == "number"):
+        end = number.end
+        if number.value < 1 and _norm(tokens, end) == "of":
+            step = end + 1 + (_norm(tokens, end + 1) in ("a", "an"))
+            if (unit := _entry(tokens, step)) and unit[0].kind == "unit":
+                end = step
+        elif number.value < 1 and _norm(tokens, end) in ("a", "an"):
+            if (unit := _entry(tokens, end + 1)) and unit[0].kind == "unit":
+                end = end + 1
+        made = lexeme("NUMBER", "", number.end, value=number.value, unclear=number.unclear)
+        return replace(made, rivals=number.rivals), end
+    if token.norm in ("a", "an") and (unit := _entry(tokens, at + 1)) and unit[0].kind == "unit":
+        if len(tokens[at + 1].norm) > 1 or unit[1] > at + 2:
+            return lexeme("NUMBER", "per" if previous == "UNIT" else "", at + 1, value=1.0), at + 1
+    if entry is not None:
+        found, end = entry
+        loose_c = token.text == "c" or previous != "MARK"
+        if found.kind == "unit" and token.norm == "c" and previous != "NUMBER" and loose_c:
+            return lexeme("UNKNOWN", token.norm, end), end
+        if token.norm == "in" and previous == "NUMBER" and at + 1 == len(tokens):
+            return lexeme("FILLER", "in", at + 1), at + 1
+        if token.norm == "in" and previous == "NUMBER" and _is_inch(tokens, at):
+            return lexeme("UNIT", "inch", at + 1, dimension="length"), at + 1
+        kind = "COMMAND" if found.kind in COMMANDS else found.kind.upper()
+        kind = "AND" if kind == "JOIN" else kind
+        return lexeme(kind, found.term, end, dimension=found.dimension), end
+    if token.kind in ("sep", "junk"):
+        return lexeme("SEP", token.norm, at + 1), at + 1
+    if token.kind == "sign":
+        return lexeme("FILLER" if token.norm != "?" else "SEP", token.norm, at + 1), at + 1
+    return lexeme("UNKNOWN", token.norm, at + 1), at + 1
+
+
+def _norm(tokens: Sequence[Token], at: int) -> str:
+    return tokens[at].norm if at < len(tokens) else ""
+
+
+def _is_tail(tokens: Sequence[Token], at: int) -> int:
+    """The end of "and a half" after a unit, unless a unit of its own follows it."""
+    found = tail(tokens, at)
+    if found is None:
+        return 0
+    after = _norm(tokens, found[1])
+    unit = _entry(tokens, found[1] + (1 if after in ("a", "an", "of") else 0))
+    return 0 if unit and unit[0].kind == "unit" else found[1]
+
+
+def _is_inch(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "in" after a number is the unit and not the preposition."""
+    after = _norm(tokens, at + 1)
+    if after in ("a", "an", "the", "my", "that", "this"):
+        return False
+    entry = _entry(tokens, at + 1) if at + 1 < len(tokens) else None
+    numbered = at + 1 < len(tokens) and (
+        tokens[at + 1].kind == "number" or after in NUMBER_WORDS or part(tokens, at + 1)
+    )
+    return not numbered and (entry is None or entry[0].kind != "unit")
+
+
+def _neighbours(found: list[Lexeme]) -> list[Lexeme]:
+    """Words whose meaning the words beside them decide."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        before = out[-1] if out else None
+        after = found[index + 1] if index + 1 < len(found) else None
+        rest = next((one for one in found[index + 1 :] if one.type not in ("DET", "FILLER")), None)
+        number_next = rest is not None and rest.type == "NUMBER"
+        if lexeme.type == "OF" and number_next:
+            lexeme = replace(lexeme, type="MARK")
+        elif lexeme.type == "OF" and (rest is None or rest.type in ("OF", "MARK", "AND")):
+            lexeme = lexeme if rest is None else replace(lexeme, type="FILLER")
+        elif lexeme.type in ("RANGE", "AND") or (lexeme.type == "MARK" and lexeme.term == "to"):
+            between = before is not None and before.type == "NUMBER" and after is not None and after.type == "NUMBER"
+            start = out[-2] if len(out) > 1 else None
+            from_to = start is not None and start.type == "MARK" and start.term == "from"
+            if between and lexeme.type == "MARK" and not from_to and not _has_shift(found):
+                lexeme = replace(lexeme, type="UPTO")
+            elif between and lexeme.type == "AND":
+                lexeme = replace(lexeme, type="RANGE")
+            elif lexeme.type == "RANGE" and not between:
+                lexeme = replace(lexeme, type="FILLER")
+        elif lexeme.type == "COMMAND" and lexeme.term in ("yes", "no", "repeat", "why") and out:
+            # "is that right?", "no" in mid-sentence: only a leading one is an answer
+            if not all(one.type in ("SEP", "FILLER", "COMMAND", "AND", "CHANGE") for one in out):
+                lexeme = replace(lexeme, type="FILLER" if lexeme.term != "no" else "NEGATION")
+        elif lexeme.type == "COMMAND" and lexeme.term == "help" and lexeme.text == "?" and out:
+            lexeme = replace(lexeme, type="SEP")
+        elif lexeme.type == "NUMBER" and lexeme.term == "per":
+            out.append(replace(lexeme, type="MARK"))
+            lexeme = replace(lexeme, term="")
+        out.append(lexeme)
+    return out
+
+
+def _has_shift(found: list[Lexeme]) -> bool:
+    """Whether the sentence changes a strength, so that "2 to 3" is from 2 to 3."""
+    return any(one.type == "TOPIC" and one.term in ("diluting", "raising") for one in found)
+
+
+def _join(found: list[Lexeme]) -> list[Lexeme]:
+    """Puts JOIN between the parts of one amount ("4 lb 6 oz", "4 lb and 6 oz")."""
+    out: list[Lexeme] = []
+    index = 0
+    while index < len(found):
+        lexeme = found[index]
+        skip = 1 if lexeme.type == "AND" else 0
+        number = found[index + skip] if index + skip < len(found) else None
+        unit = found[index + skip + 1] if index + skip + 1 < len(found) else None
+        if (
+            out
+            and out[-1].type == "UNIT"
+            and number is not None
+            and number.type == "NUMBER"
+            and unit is not None
+            and unit.type == "UNIT"
+            and (out[-1].term, unit.term) in COMPOUND
+        ):
+            out.append(Lexeme("JOIN", "", (number.span[0], number.span[0]), "", number.token))
+            out += [number, unit]
+            index += skip + 2
+            continue
+        out.append(lexeme)
+        index += 1
+    return out

@@ -1,0 +1,113 @@
+"""Units: a small pint registry of the kitchen's own, loaded when first needed.
+
+The registry is pint's; only the list of definitions is ours, because building the full
+default registry costs about twice as much at every cold start.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib import resources
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pint import UnitRegistry
+
+KITCHENS = ("us", "imperial", "metric")
+"""The kitchens that a plain "cup" or "pint" can belong to; the first is the default."""
+
+LOOSE = ("gallon", "quart", "pint", "cup", "fluid_ounce", "tablespoon", "teaspoon")
+"""Units whose size depends on the kitchen."""
+
+CANONICAL = {
+    "mass": "kilogram",
+    "volume": "liter",
+    "length": "decimeter",
+    "fraction": "fraction",
+    "density": "kilogram_per_liter",
+    "temperature": "degree_Celsius",
+    "difference": "delta_degree_Celsius",
+    "time": "day",
+}
+"""One unit for each dimension; together they are coherent (kg, L = dm3, kg/L)."""
+
+UNITLESS = ("count", "gravity", "salometer", "acidity")
+"""Dimensions counted in plain numbers; their one unit carries their name."""
+
+
+@lru_cache(maxsize=1)
+def registry() -> UnitRegistry:
+    """The kitchen's pint registry. No errors: the definitions file is tested."""
+    import pint
+
+    text = resources.files("grammar").joinpath("measures.txt").read_text(encoding="utf-8")
+    units: UnitRegistry = pint.UnitRegistry(None, on_redefinition="raise")
+    units.load_definitions(text.splitlines())
+    return units
+
+
+def settle(unit: str, kitchen: str) -> str:
+    """The exact unit a loose word means in a kitchen: ("pint", "us") -> "us_pint".
+
+    A metric kitchen has no pint, quart or gallon of its own; the US ones stand in, and
+    the caller says so. Units that are not loose come back unchanged.
+    """
+    if unit.startswith(("pound_per_", "ounce_per_")) and unit.endswith("per_gallon"):
+        side = "imperial" if kitchen == "imperial" else "us"
+        return unit.replace("per_gallon", f"per_{side}_gallon")
+    if unit not in LOOSE:
+        return unit
+    if kitchen == "metric" and unit not in ("cup", "tablespoon", "teaspoon"):
+        kitchen = "us"
+    return f"{kitchen}_{unit}"
+
+
+@lru_cache(maxsize=4096)
+def convert(value: float, unit: str, to: str) -> float:
+    """A value in one unit as a value in another of the same dimension.
+
+    Args:
+        value: the number.
+        unit: a unit name of measures.txt (already settled).
+        to: the unit wanted.
+
+    Raises:
+        ValueError: the two units measure different things.
+    """
+    if unit == to:
+        return value
+    import pint
+
+    units = registry()
+    try:
+        return float(units.Quantity(value, unit).to(to).magnitude)
+    except pint.DimensionalityError as error:
+        raise ValueError(f"{unit} and {to} measure different things") from error
+
+
+def canonical(value: float, unit: str, dimension: str) -> float:
+    """The value in the dimension's canonical unit (see CANONICAL).
+
+    Raises:
+        ValueError: the unit is of another dimension.
+    """
+    if dimension in UNITLESS:
+        if unit not in ("", dimension):
+            raise ValueError(f"{unit} is not a {dimension}")
+        return value
+    if dimension == "difference" and unit.startswith("degree_"):
+        unit = f"delta_{unit}"
+    return convert(value, unit, CANONICAL[dimension])
+
+
+def in_unit(value: float, dimension: str, unit: str) -> float:
+    """A canonical value in the unit wanted.
+
+    Raises:
+        ValueError: the unit is of another dimension.
+    """
+    if dimension in UNITLESS:
+        if unit not in ("", dimension):
+            raise ValueError(f"{unit} is not a {dimension}")
+        return value
+    return convert(value, CANONICAL[dimension], unit)

@@ -1,0 +1,537 @@
+"""``read``: one line of talk to a ``Reading``, or a ``Misread`` that says what was wrong.
+
+The line becomes tokens, tokens become terminals (lexemes.py), the terminals go one by one
+through the LALR parser of kitchen.lark. Where an unknown word stands, the parser's own
+state says which kinds of word could stand there, and the spelling is tried against those.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from importlib import resources
+from typing import Any
+
+from lark import Lark, Token, Tree
+from lark.exceptions import UnexpectedToken
+from lark.lexer import Lexer
+
+from grammar.lexemes import Lexeme, lexemes
+from grammar.numerals import NUMBER_WORDS
+from grammar.spelling import near
+from grammar.tokens import tokens
+from grammar.types import Amount, Misread, Reading, Repair, Span, Word
+from grammar.vocabulary import UNREPAIRED, vocabulary
+
+LONGEST = 1000
+"""Characters in one line; a spoken question has under two hundred."""
+
+_BULK = ("gram", "milliliter")
+_NOUNS = ("noun", "produce", "vessel", "salt", "substance", "property", "basis")
+
+
+class _NoLexer(Lexer):
+    """The terminals are fed by hand; lark must not lex."""
+
+    def __init__(self, _conf: Any) -> None:
+        pass
+
+    def lex(self, lexer_state: Any, parser_state: Any) -> Any:
+        raise NotImplementedError
+
+
+@lru_cache(maxsize=1)
+def parser() -> Lark:
+    """The LALR parser of kitchen.lark, built once."""
+    text = resources.files("grammar").joinpath("kitchen.lark").read_text(encoding="utf-8")
+    return Lark(text, parser="lalr", lexer=_NoLexer)
+
+
+@dataclass(frozen=True)
+class _Repaired:
+    token: int
+    repair: Repair
+    kind: str
+    sure: bool
+
+
+def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
+    """What one line says.
+
+    Args:
+        text: the line as typed or dictated.
+        expecting: names of what the talk is waiting for; they decide the words that mean
+            two things.
+
+    Returns:
+        A Reading in which every number of the text stands with its span, or a Misread
+        whose ``why`` is one of ``types.REASONS``.
+    """
+    waiting = frozenset(expecting)
+    if len(text) > LONGEST:
+        return Misread(text[:40], (0, len(text)), f"{len(text)} characters", "too-long")
+    clean = "".join(" " if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co") else c for c in text)
+    toks = tokens(clean)
+    if not any(token.kind in ("number", "word", "sign") for token in toks):
+        return Misread(text, (0, len(text)), text.strip(), "empty")
+    repaired: list[_Repaired] = []
+    for _ in range(3):
+        items = lexemes(toks, clean)
+        outcome = _parse(items, [one.token for one in repaired])
+        if isinstance(outcome, _Repaired):
+            repaired.append(outcome)
+            toks[outcome.token] = toks[outcome.token].renamed(outcome.repair.read)
+            continue
+        break
+    else:
+        items = lexemes(toks, clean)
+        outcome = _parse(items, range(len(toks)))
+    if isinstance(outcome, _Repaired):  # pragma: no cover - every place is closed to repair
+        raise AssertionError(outcome)
+    if isinstance(outcome, Misread):
+        return replace(outcome, text=text)
+    return _reading(text, outcome, tuple(one.repair for one in repaired), waiting)
+
+
+def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misread | _Repaired:
+    """The parse of the terminals as a list of parts; or the first repair to make."""
+    items = list(items)
+    done = set(closed)
+    for _ in range(len(items) + 1):
+        state = parser().parse_interactive("")
+        marks: list[int] = []
+        try:
+            for index, item in enumerate(items):
+                if item.type == "UNKNOWN" and item.token not in done:
+                    fixed = _repair(item, state, items, index)
+                    if fixed is not None:
+                        return fixed
+                    done.add(item.token)
+                state.feed_token(_token(item))
+                if item.type in ("MARK", "OF"):
+                    marks.append(index)
+            tree = state.feed_eof()
+            return list(tree.children)
+        except UnexpectedToken as error:
+            where = getattr(error.token, "value", None)
+            ended = not isinstance(where, Lexeme) or where.type == "SEP"
+            last = marks[-1] if marks else None
+            if last is None:
+                span = where.span if isinstance(where, Lexeme) else (0, 0)
+                found = where.text if isinstance(where, Lexeme) else ""
+                return Misread("", span, found, "stops")
+            between = items[last + 1 :]
+            if isinstance(where, Lexeme):
+                between = items[last + 1 : items.index(where)]
+            if ended and not any(one.type == "FILLER" for one in between):
+                end = (items[last].span[0], items[-1].span[1])
+                return Misread("", end, items[last].text, "stops", _after(items[last]))
+            items[last] = replace(items[last], type="FILLER")
+    raise AssertionError("every round closes one mark")  # pragma: no cover
+
+
+def _token(item: Lexeme) -> Token:
+    token = Token(item.type, "")
+    token.value = item
+    return token
+
+
+def _after(item: Lexeme) -> tuple[str, ...]:
+    """What may follow a word that stands at the end, in the words of the help."""
+    if item.type == "OF":
+        return ("peppers", "water", "salt", "brine")
+    if item.term == "in":
+        return ("a 10 L crock", "a 2 quart jar", "grams")
+    if item.term in ("at", "to", "from", "with"):
+        return ("2.5 %", "35 g per litre")
+    return ("3 kg of peppers", "5 L of water")
+
+
+def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int) -> _Repaired | None:
+    """The word an unknown one was meant to be, if one alone is near.
+
+    Words the parser would shift at this place come first, then the rest of the vocabulary.
+    """
+    table = state.choices()
+    shift = {name.lower() for name, (action, _) in table.items() if action.name == "Shift"}
+    if "command" in shift:
+        shift |= {"undo", "redo", "why", "help", "repeat", "reset", "cancel", "leave"}
+    if item.text.lower() in NUMBER_WORDS:
+        return None
+    words = vocabulary()
+    after_number = index > 0 and items[index - 1].type == "NUMBER"
+    kinds = {"unit"} if after_number else shift - {"yes", "no", "filler", "det", "link"}
+    for group in (kinds, shift | {"produce", "noun", "vessel", "topic", "unit", "salt"}):
+        found = near(item.term, words.words_of(group))
+        meanings = {words.entries[(word,)].term for word in found}
+        if len(meanings) == 1:
+            kind = words.entries[(found[0],)].kind
+            sure = kind not in UNREPAIRED
+            repair = Repair(item.text, found[0], item.span, sure)
+            return _Repaired(item.token, repair, kind, sure)
+        if found:
+            break
+    number = near(item.term, NUMBER_WORDS)
+    if len(number) == 1:
+        return _Repaired(item.token, Repair(item.text, number[0], item.span, False), "number", False)
+    return None
+
+
+def _word(item: Lexeme) -> Word:
+    return Word(item.type.lower(), item.term, item.span, item.text)
+
+
+def _values(tree: Tree[Any] | Token) -> list[Lexeme]:
+    """All lexemes below a node, in order."""
+    if isinstance(tree, Token):
+        return [tree.value]
+    return [item for child in tree.children for item in _values(child)]
+
+
+def _noun(tree: Tree[Any]) -> tuple[Word | None, list[Word]]:
+    """The head word of a noun phrase and the words that qualify it."""
+    words = [_word(item) for item in _values(tree) if item.type not in ("DET", "FILLER", "OF")]
+    known = [word for word in words if word.kind != "unknown"]
+    if not known:
+        return (words[0] if words else None), []
+    if known[-1].kind == "state":
+        return None, known
+    return known[-1], known[:-1]
+
+
+def _amount(tree: Tree[Any]) -> list[Amount]:
+    """One amount phrase; two amounts for a range."""
+    mark = ""
+    noun: Word | None = None
+    others: list[Word] = []
+    quantities: list[Tree[Any]] = []
+    joined = ""
+    for child in tree.children:
+        if child.data == "mark":
+            mark = child.children[0].value.term
+        elif child.data == "measure":
+            quantities = [part for part in child.children if isinstance(part, Tree)]
+            joined = next((part.value.type for part in child.children if isinstance(part, Token)), "")
+        else:
+            noun, others = _noun(child)
+    made = [_quantity(one) for one in quantities]
+    last = made[-1]
+    if len(made) == 2 and not made[0].unit:
+        made[0] = replace(made[0], unit=last.unit)
+    span = made[0].span[0], last.span[1]
+    made = [replace(one, mark=mark, noun=noun, others=tuple(others)) for one in made]
+    if joined:
+        first = replace(made[0], span=span)
+        return [replace(first, rivals=(made[1],))]
+    return made
+
+
+def _quantity(tree: Tree[Any]) -> Amount:
+    """The pieces of one quantity added up in the unit of the first."""
+    total, unit, rivals = 0.0, "", ()
+    pieces: list[tuple[float, str]] = []
+    items: list[Lexeme] = []
+    for piece in tree.children:
+        if isinstance(piece, Token):
+            continue
+        found = _values(piece)
+        items += found
+        number = found[0]
+        named = next((one for one in found if one.type == "UNIT"), None)
+        half = sum(one.value for one in found if one.type == "TAIL")
+        pieces.append((number.value + half, named.term if named else ""))
+        rivals = number.rivals if len(tree.children) == 1 and not half else ()
+    total, unit = pieces[0]
+    if len(pieces) > 1:
+        from grammar.measures import convert, settle
+
+        # both parts are of one kitchen, so the ratio is the same in any of them
+        for value, small in pieces[1:]:
+            total += convert(value, settle(small, "us"), settle(unit, "us"))
+    span = (items[0].span[0], items[-1].span[1])
+    unclear = any(item.unclear for item in items)
+    text = " ".join(item.text for item in items)
+    other = tuple(Amount(value, unit, span, text) for value in rivals)
+    if rivals and rivals[0] > total and unit not in _BULK:
+        other = ()  # "1.250 kg" is a scale's decimal point; "1.250 g" is not
+    return Amount(float("nan") if unclear else total, unit, span, text, rivals=other)
+
+
+def _reading(
+    text: str, parts: Sequence[Any], repaired: tuple[Repair, ...], waiting: frozenset[str]
+) -> Reading | Misread:
+    """The parts of a parse as a Reading."""
+    built = _Builder()
+    for part in parts:
+        built.add(part)
+    built.bind()
+    amounts = [_rivals(one) for one in built.amounts()]
+    for amount in amounts:
+        if amount.value != amount.value:
+            return Misread(text, amount.span, amount.text, "number")
+    negation = next((word for word in built.words if word.kind == "negation"), None)
+    if negation is not None:
+        return Misread(text, negation.span, negation.text, "negation")
+    words = [word for word in built.words if word.kind not in ("filler", "det", "link", "and")]
+    left = tuple(word for word in words if word.kind == "unknown")
+    if (unit := built.bad_unit) is not None:
+        return Misread(text, unit.span, unit.text, "unknown-unit")
+    if left and not _meant(built, amounts, words, left):
+        span = (left[0].span[0], left[-1].span[1])
+        return Misread(text, span, " ".join(word.text for word in left), "unknown-word")
+    commands = tuple(word.term for word in words if word.kind == "command")
+    changes = any(word.kind == "change" for word in words)
+    reading = Reading(
+        text=text,
+        act="",
+        wanted=tuple(dict.fromkeys(built.wanted)),
+        amounts=tuple(amounts),
+        words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
+        unit=built.unit,
+        repaired=repaired,
+        left_over=left,
+        question=built.asked or text.rstrip().endswith("?"),
+        commands=commands,
+    )
+    return replace(reading, act=_act(reading, changes, built))
+
+
+def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...]) -> bool:
+    """Whether enough was understood to go on and name the words that were not."""
+    known = len(amounts) + sum(word.kind not in ("unknown", "state") for word in words)
+    return len(left) <= 2 and known >= len(left) + 1
+
+
+def _act(reading: Reading, changes: bool, built: _Builder) -> str:
+    """Which of the few acts the line is."""
+    content = reading.amounts or reading.words or reading.wanted
+    if reading.commands:
+        first = reading.commands[0]
+        if first == "no" and (content or changes):
+            return "change"
+        if first in ("yes", "no", "unsure") or not reading.amounts:
+            return first
+    if changes:
+        return "change"
+    kinds = {word.kind for word in reading.words}
+    if "log" in kinds:
+        return "log"
+    if built.led_by_and and not (kinds & {"topic"}) and not reading.wanted:
+        return "change"
+    nouns = {word.term for word in reading.words if word.kind == "noun"}
+    if reading.wanted or built.asked or "topic" in kinds or nouns & {"brine", "mash"}:
+        return "ask"
+    if any(amount.said("noun") in ("brine", "mash") for amount in reading.amounts):
+        return "ask"
+    if reading.unit and not reading.amounts and not kinds:
+        return "change"
+    bound = any(amount.noun for amount in reading.amounts)
+    if kinds - {"sep"} or bound or reading.unit:
+        return "tell"
+    return "bare"
+
+
+class _Builder:
+    """Collects the parts of one parse and ties nouns to amounts."""
+
+    def __init__(self) -> None:
+        self.line: list[Amount | Word] = []
+        self.wanted: list[str] = []
+        self.unit = ""
+        self.asked = False
+        self.led_by_and = False
+        self.bad_unit: Word | None = None
+        self._free: list[Word] = []
+        self._open_ask = False
+
+    def add(self, part: Any) -> None:
+        kind = part.data
+        if kind == "amount":
+            found = _amount(part)
+            if self._open_ask and found[-1].unit == "percent" and found[-1].said("noun"):
+                self.wanted.append(found[-1].said("noun"))
+            self._open_ask = False
+            self.line += found
+        elif kind == "asking":
+            self._ask(part)
+        elif kind == "led":
+            self._led(part)
+        elif kind == "thing":
+            for item in _values(part):
+                self.line.append(_word(item))
+        elif kind == "filler":
+            item = _values(part)[0]
+            if item.type == "AND" and not self.line:
+                self.led_by_and = True
+            if item.type == "UNIT":
+                self._loose(item)
+            elif item.type == "LINK":
+                self.line.append(_word(item))
+        elif kind == "unknown":
+            item = _values(part)[0]
+            word = _word(item)
+            last = self.line[-1] if self.line else None
+            if isinstance(last, Amount) and not last.unit and last.noun is None and not last.rivals:
+                self.bad_unit = self.bad_unit or word
+            self.line.append(word)
+        else:
+            self.line.append(_word(_values(part)[0]))
+
+    def _loose(self, item: Lexeme) -> None:
+        """A unit with no number: "percent?", "in pounds please"."""
+        self.unit = item.term
+
+    def _led(self, part: Any) -> None:
+        items = [item for item in _values(part) if item.type not in ("DET", "FILLER")]
+        mark, rest = items[0], items[1:]
+        if rest and rest[0].type == "ASKING":
+            self._asking(rest)
+            return
+        for item in rest:
+            if item.type == "UNIT":
+                self.unit = item.term
+            else:
+                self.line.append(Word("led", mark.term, mark.span, mark.text))
+                self.line.append(_word(item))
+
+    def _ask(self, part: Any) -> None:
+        self._asking([item for item in _values(part) if item.type not in ("DET", "FILLER", "OF")])
+
+    def _asking(self, items: Sequence[Lexeme]) -> None:
+        head, rest = items[0], items[1:]
+        self.asked = True
+        fixed = {"how-strong": "salinity", "how-salty": "salinity", "how-big": "capacity", "how-full": "filled"}
+        if head.term in fixed:
+            self.wanted.append(fixed[head.term])
+            self.line += [_word(item) for item in rest if item.type != "UNIT"]
+            return
+        if head.term in ("does-it", "how"):
+            self.line += [_word(item) for item in rest]
+            return
+        self._open_ask = head.term == "how-much" and not rest
+        for item in rest:
+            if item.type == "UNIT":
+                self.wanted.append("salinity" if item.dimension in ("fraction", "density") else item.dimension)
+                self.unit = item.term
+            elif item.type == "UNKNOWN":
+                self.line.append(_word(item))
+            elif head.term == "how-many" and item.type == "VESSEL":
+                self.wanted.append("count")
+                self._free.append(_word(item))
+            elif item.type in ("STATE", "BASIS"):
+                self._free.append(_word(item))
+            elif head.term == "what" and item.type == "NOUN" and item.term == "brine":
+                self.wanted.append("salinity")
+                self._free.append(_word(item))
+            elif head.term in ("how-much", "how-many", "what"):
+                self.wanted.append("produce" if item.type == "PRODUCE" else item.term)
+                self._free.append(_word(item))
+
+    @property
+    def words(self) -> list[Word]:
+        """The words no amount took, marks and separators left out."""
+        free = [one for one in self.line if isinstance(one, Word)] + self._free
+        kept = [word for word in free if word.kind not in ("sep", "led", "link")]
+        return sorted(kept, key=lambda word: word.span)
+
+    def amounts(self) -> list[Amount]:
+        """The amounts in the order of the text, with a shared unit filled in."""
+        found = [one for one in self.line if isinstance(one, Amount)]
+        for index, amount in enumerate(found[:-1]):
+            follower = found[index + 1]
+            if not amount.unit and amount.mark == "from" and follower.mark == "to":
+                found[index] = replace(amount, unit=follower.unit)
+        return found
+
+    def bind(self) -> None:
+        """Gives nouns to the amounts beside them.
+
+        "salt 60 g water 1 L": in a run of nouns and amounts without separators that starts
+        with a noun and ends with a bare amount, each noun belongs to the amount after it,
+        although the parser, left to right, gave it to the one before.
+        """
+        start = 0
+        for end in range(len(self.line) + 1):
+            item = self.line[end] if end < len(self.line) else None
+            if item is None or (isinstance(item, Word) and item.kind == "sep"):
+                self._bind_run(start, end)
+                start = end + 1
+        self._bind_rest()
+
+    def _bind_run(self, start: int, end: int) -> None:
+        run = [
+            index for index in range(start, end) if isinstance(self.line[index], Amount) or _is_noun(self.line[index])
+        ]
+        if len(run) < 2 or run[-1] - run[0] != len(run) - 1:
+            return
+        first, last = self.line[run[0]], self.line[run[-1]]
+        inner = [self.line[index] for index in run[1:]]
+        if not isinstance(first, Word) or not all(isinstance(one, Amount) for one in inner):
+            return
+        if not isinstance(last, Amount) or last.noun is not None or len(inner) < 2:
+            return
+        if any(one.mark or one.others for one in inner if isinstance(one, Amount)):
+            return
+        carried: Word | None = first
+        for index in run[1:]:
+            amount = self.line[index]
+            assert isinstance(amount, Amount)
+            self.line[index] = replace(amount, noun=carried)
+            carried = amount.noun
+        self.line[run[0]] = Word("sep", "", first.span, "")
+
+    def _bind_rest(self) -> None:
+        """A noun right before an amount that has none: "peppers 3 kg", "crock of 10 L"."""
+        for index, item in enumerate(self.line):
+            if not isinstance(item, Amount) or item.noun is not None:
+                continue
+            back = index - 1
+            if back >= 0 and isinstance(self.line[back], Word) and self.line[back].kind == "link":  # type: ignore[union-attr]
+                back -= 1
+            before = self.line[back] if back >= 0 else None
+            if not _is_noun(before):
+                continue
+            assert isinstance(before, Word)
+            linked = back < index - 1
+            if item.mark and item.mark != "of" and not (before.kind == "property"):
+                continue
+            if before.kind in ("noun",) and before.term in ("brine", "mash", "batch") and not linked:
+                continue
+            self.line[index] = replace(item, noun=before)
+            self.line[back] = Word("sep", "", before.span, "")
+
+
+def _is_noun(item: object) -> bool:
+    return isinstance(item, Word) and item.kind in _NOUNS
+
+
+def _rivals(amount: Amount) -> Amount:
+    """Adds the readings that only the words around an amount make possible."""
+    noun = amount.noun
+    strength = vocabulary().dimension.get(amount.unit) in ("fraction", "density")
+    if strength and noun is not None and (noun.term == "salt" or noun.kind == "salt"):
+        # "3% salt" is a strength with no basis
+        amount = replace(amount, noun=None, others=(*amount.others, noun))
+        noun = None
+    liquid = noun is not None and noun.term in ("water", "brine", "vinegar")
+    if amount.unit == "ounce" and liquid and not amount.rivals and "weight" not in amount.text:
+        other = replace(amount, unit="fluid_ounce")
+        return replace(amount, rivals=(other,))
+    if amount.unit == "degree":
+        cool = replace(amount, unit="degree_Celsius")
+        return replace(cool, rivals=(replace(amount, unit="degree_Fahrenheit"),))
+    if amount.rivals and not amount.rivals[0].noun:
+        rivals = tuple(replace(one, mark=amount.mark, noun=amount.noun, others=amount.others) for one in amount.rivals)
+        return replace(amount, rivals=rivals)
+    return amount
+
+
+def spans(reading: Reading) -> list[Span]:
+    """The places in the text that the reading's amounts cover."""
+    found = []
+    for amount in reading.amounts:
+        found.append(amount.span)
+        found += [rival.span for rival in amount.rivals]
+    return found

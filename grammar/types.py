@@ -1,0 +1,126 @@
+"""What a sentence becomes: a ``Reading``, or a ``Misread`` that says why not.
+
+All spans are half-open character offsets into the text as it was typed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+Span = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word (or fixed expression) of the vocabulary, as it stands in the text."""
+
+    kind: str
+    term: str
+    span: Span
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number with its unit and the words that tell what it is an amount of.
+
+    ``unit`` is a unit name of measures.txt, or "" for a bare number. ``mark`` is the
+    preposition before it ("at", "in", "to" ...). ``noun`` is the thing it belongs to
+    ("3 kg of peppers"). ``rivals`` are other readings of the same words, which must
+    be asked about before the amount is used.
+    """
+
+    value: float
+    unit: str
+    span: Span
+    text: str
+    mark: str = ""
+    noun: Word | None = None
+    others: tuple[Word, ...] = ()
+    rivals: tuple[Amount, ...] = ()
+
+    def said(self, kind: str) -> str:
+        """The term of that kind among the amount's words, or ""."""
+        for word in (self.noun, *self.others):
+            if word is not None and word.kind == kind:
+                return word.term
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """A misspelt word and what it was taken for."""
+
+    said: str
+    read: str
+    span: Span
+    sure: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was said: the act, what was asked for, the amounts, and what was not used.
+
+    ``wanted`` names the quantities asked for ("how much salt" -> "salt"), ``words`` holds
+    every vocabulary word that no amount took, ``unit`` is a unit asked for ("in pounds"),
+    and ``left_over`` the words nobody knows.
+    """
+
+    text: str
+    act: str
+    wanted: tuple[str, ...] = ()
+    amounts: tuple[Amount, ...] = ()
+    words: tuple[Word, ...] = ()
+    unit: str = ""
+    repaired: tuple[Repair, ...] = ()
+    left_over: tuple[Word, ...] = ()
+    question: bool = False
+    commands: tuple[str, ...] = ()
+
+    @property
+    def terms(self) -> frozenset[str]:
+        """Every term said, with the words that amounts took."""
+        said = {word.term for word in self.words} | set(self.wanted)
+        for amount in self.amounts:
+            said |= {word.term for word in (amount.noun, *amount.others) if word is not None}
+        return frozenset(said)
+
+    @property
+    def kinds(self) -> dict[str, tuple[Word, ...]]:
+        """All words said, by their kind."""
+        found: dict[str, tuple[Word, ...]] = {}
+        for word in self.all_words:
+            found[word.kind] = (*found.get(word.kind, ()), word)
+        return found
+
+    @property
+    def all_words(self) -> tuple[Word, ...]:
+        """Free words and the amounts' words, in the order of the text."""
+        bound = [word for amount in self.amounts for word in (amount.noun, *amount.others) if word is not None]
+        return tuple(sorted({*self.words, *bound}, key=lambda word: word.span))
+
+
+@dataclass(frozen=True, slots=True)
+class Misread:
+    """A sentence that was not understood; ``why`` is one of the REASONS."""
+
+    text: str
+    span: Span
+    found: str
+    why: str
+    expected: tuple[str, ...] = ()
+    near: tuple[str, ...] = ()
+    example: str = ""
+    repair: str = field(default="")
+
+
+REASONS = {
+    "empty": "nothing was said",
+    "too-long": "more text than one question",
+    "unknown-word": "words the kitchen does not know",
+    "unknown-unit": "a number with a unit that is not known",
+    "stops": "the sentence stops too soon",
+    "number": "a number that cannot be read one way only",
+    "negation": "a 'not' or 'without' that would turn the meaning round",
+    "confirm": "a unit or a number word that looks misspelt",
+}

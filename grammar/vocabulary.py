@@ -1,0 +1,112 @@
+"""The vocabulary as a look-up: surface words to kind and term, longest expression first.
+
+The words themselves stand in vocabulary.toml and nowhere else.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import resources
+
+PLURAL = frozenset({"unit", "produce", "vessel"})
+"""Kinds whose words also stand in the plural."""
+
+UNREPAIRED = frozenset({"unit", "negation", "yes", "no", "salt", "undo", "redo", "reset", "leave"})
+"""Kinds never put in place of a misspelt word without asking first."""
+
+COMMANDS = frozenset({"undo", "redo", "why", "help", "repeat", "reset", "cancel", "leave", "yes", "no", "unsure"})
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What one surface expression means. ``dimension`` is set for units only."""
+
+    kind: str
+    term: str
+    dimension: str = ""
+
+
+@dataclass(frozen=True)
+class Vocabulary:
+    """All surface expressions, and how many words the longest of them has."""
+
+    entries: dict[tuple[str, ...], Entry]
+    longest: int
+    dimension: dict[str, str]
+
+    def find(self, words: tuple[str, ...]) -> Entry | None:
+        """The entry for exactly these words, or None."""
+        return self.entries.get(words)
+
+    def words_of(self, kinds: Iterable[str]) -> list[str]:
+        """Single surface words of the kinds, for spelling."""
+        wanted = set(kinds)
+        return [key[0] for key, entry in self.entries.items() if len(key) == 1 and entry.kind in wanted]
+
+    def name(self, term: str) -> str:
+        """The first surface expression of a term (the one to show), or the term itself."""
+        for key, entry in self.entries.items():
+            if entry.term == term:
+                return " ".join(key)
+        return term
+
+
+def split(text: str) -> tuple[str, ...]:
+    """A surface expression as the words the reader will meet; case is ignored."""
+    from grammar.tokens import tokens
+
+    return tuple(token.norm for token in tokens(text))
+
+
+def plural(word: str) -> str | None:
+    """The regular English plural, or None for abbreviations and signs."""
+    if len(word) < 3 or not word[-1].isalpha() or word.endswith("s"):
+        return None
+    if word.endswith(("ch", "sh", "x")):
+        return word + "es"
+    if word.endswith("y") and word[-2] not in "aeiou":
+        return word[:-1] + "ies"
+    return word + "s"
+
+
+def _flat(tables: dict[str, object]) -> Iterable[tuple[str, str, str, str]]:
+    for kind, terms in tables.items():
+        if not isinstance(terms, dict):
+            raise ValueError(f"vocabulary.toml: [{kind}] is not a table")
+        for term, words in terms.items():
+            if isinstance(words, dict):
+                for unit, surfaces in words.items():
+                    for surface in surfaces:
+                        yield kind, unit, term, surface
+            else:
+                for surface in words:
+                    yield kind, term, "", surface
+
+
+@lru_cache(maxsize=1)
+def vocabulary() -> Vocabulary:
+    """The kitchen's vocabulary, read once.
+
+    Raises:
+        ValueError: two entries claim the same surface expression.
+    """
+    text = resources.files("grammar").joinpath("vocabulary.toml").read_text(encoding="utf-8")
+    entries: dict[tuple[str, ...], Entry] = {}
+    plurals: dict[tuple[str, ...], Entry] = {}
+    dimension: dict[str, str] = {}
+    for kind, term, dim, surface in _flat(tomllib.loads(text)):
+        key = split(surface)
+        entry = Entry(kind, term, dim)
+        if key in entries and entries[key] != entry:
+            raise ValueError(f"vocabulary.toml: {surface!r} stands for {entries[key]} and {entry}")
+        entries[key] = entry
+        if dim:
+            dimension[term] = dim
+        if kind in PLURAL and (more := plural(key[-1])):
+            plurals[(*key[:-1], more)] = entry
+    for key, entry in plurals.items():
+        entries.setdefault(key, entry)
+    return Vocabulary(entries, max(map(len, entries)), dimension)

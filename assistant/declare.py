@@ -162,8 +162,9 @@ class Calculator:
 
     ``called_by`` lists sets of terms, any of which calls this calculator when all of the set
     are said. ``goals`` are the quantities it answers with when none is asked for by name.
-    ``headline`` gives the first sentence of an answer by the quantity it is about, ``tail``
-    the sentences after it; a tail sentence whose quantities are not known is left out.
+    ``headline`` gives the first sentence of an answer by the quantity it is about (the first
+    whose quantities are all known), ``tail`` the sentences after it; a tail sentence whose
+    quantities are not known is left out. ``excluded_by`` are terms with which it is not meant.
     """
 
     name: str
@@ -173,12 +174,13 @@ class Calculator:
     relations: tuple[Relation, ...]
     goals: tuple[str, ...]
     called_by: tuple[frozenset[str], ...]
-    headline: Mapping[str, str]
+    headline: Mapping[str, tuple[str, ...]]
     tail: tuple[str, ...] = ()
     sources: tuple[Source, ...] = ()
     examples: tuple[Example, ...] = ()
     wanted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     starts_ferment: bool = False
+    excluded_by: frozenset[str] = frozenset()
 
     def __post_init__(self) -> None:
         names = [one.name for one in self.inputs]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from assistant.declare import Calculator, Default, Input, Limit, Relation
 from grammar import measures
@@ -177,29 +177,37 @@ def solve(
     values = dict(given)
     steps: list[Step] = []
     assumed: list[Assumed] = []
-    breach, clash = _chain(calculator, values, steps, given)
-    if breach or clash:
-        return Outcome(calculator, wanted, given, values, tuple(steps), (), (), breach, clash)
+    clash = _chain(calculator, values, steps, given)
     for item in calculator.inputs:
-        if item.name in values:
+        if clash is not None:
+            break
+        taken = default_value(item, kinds) if item.name not in values else None
+        if taken is not None:
+            values[item.name] = taken.value
+            assumed.append(taken)
+            clash = _chain(calculator, values, steps, given)
+    used = _used(wanted, steps, assumed)
+    out = Outcome(calculator, wanted, dict(given), values, tuple(steps), used)
+    needed = roots(wanted, steps) | set(wanted)
+    for name in [name for name in values if name not in given]:
+        breach = outside(calculator.input(name), values[name], False)
+        if breach is None:
             continue
-        taken = default_value(item, kinds)
-        if taken is None:
-            continue
-        values[item.name] = taken.value
-        assumed.append(taken)
-        breach, clash = _chain(calculator, values, steps, given)
-        if breach or clash:
-            return Outcome(calculator, wanted, given, values, tuple(steps), tuple(assumed), (), breach, clash)
+        # one that follows from the given numbers alone is their fault, wanted or not
+        if name in needed or not roots((name,), steps) & {one.name for one in assumed}:
+            return replace(out, outside=breach)
+        del values[name]  # worked out on the way, of no use here
+    if clash is not None:
+        return replace(out, clash=clash)
     if not set(wanted) <= values.keys():
         missing = _missing(calculator, set(values), wanted, not goals)
-        return Outcome(calculator, wanted, given, values, tuple(steps), (), missing or wanted)
-    return Outcome(calculator, wanted, dict(given), values, tuple(steps), _used(wanted, steps, assumed))
+        return replace(out, assumed=(), missing=missing or wanted)
+    return out
 
 
 def _chain(
     calculator: Calculator, values: dict[str, float], steps: list[Step], given: Mapping[str, float]
-) -> tuple[Outside | None, Clash | None]:
+) -> Clash | None:
     """Applies every relation that gives something new, and checks those that do not."""
     grew = True
     while grew:
@@ -210,15 +218,12 @@ def _chain(
                     continue
                 try:
                     value = relation.give(name, values)
-                except (ZeroDivisionError, OverflowError, ValueError):
-                    value = math.nan
+                except (ZeroDivisionError, OverflowError, ValueError, TypeError):
+                    value = math.nan  # TypeError: a root of a negative number is complex
                 values[name] = value
                 steps.append(Step(name, relation))
                 grew = True
-                breach = outside(calculator.input(name), value, False)
-                if breach is not None:
-                    return breach, None
-    return None, _clash(calculator, values, steps, given)
+    return _clash(calculator, values, steps, given)
 
 
 def _clash(
@@ -232,7 +237,10 @@ def _clash(
         for name in relation.solve:
             if name not in given:
                 continue
-            comes_to = relation.give(name, values)
+            try:
+                comes_to = relation.give(name, values)
+            except (ZeroDivisionError, OverflowError, ValueError, TypeError):
+                continue
             scale = max(abs(values[name]), abs(comes_to), 1e-12)
             if abs(comes_to - values[name]) > AGREE * scale:
                 return Clash(name, values[name], comes_to, relation)

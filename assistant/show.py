@@ -66,8 +66,8 @@ def exact(value: float) -> str:
 
 def unit_name(unit: str, value: float = 2) -> str:
     """The unit as it is written after a number."""
-    if unit in SYMBOL:
-        return SYMBOL[unit]
+    if unit in SYMBOL or not unit:
+        return SYMBOL.get(unit, "")
     words = unit.replace("us_", "US ", 1).replace("_", " ")
     if words == "count" or unit in measures.UNITLESS:
         return ""

@@ -44,7 +44,28 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
         lexeme, at = _next(tokens, at, found, text)
         if lexeme is not None:
             found.append(lexeme)
-    return _join(_neighbours(found))
+    return _join(_spoken_rest(_rates(_neighbours(_implied(found)))))
+
+
+_ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
+
+
+def _implied(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Pint of water" is one pint; "minus 2 kg" is a negative number."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        before = out[-1] if out else None
+        after = found[index + 1] if index + 1 < len(found) else None
+        starts = before is None or before.type in ("SEP", "AND")
+        single = not lexeme.text.lower().endswith("s")
+        if lexeme.type == "UNIT" and starts and single and lexeme.term in _ONE_OF and after and after.type == "OF":
+            place = (lexeme.span[0], lexeme.span[0])
+            out.append(Lexeme("NUMBER", "", place, "", lexeme.token, 1.0))
+        if lexeme.type == "NUMBER" and before is not None and before.text.lower() == "minus":
+            out[-1] = replace(lexeme, value=-lexeme.value, span=(before.span[0], lexeme.span[1]))
+            continue
+        out.append(lexeme)
+    return out
 
 
 def _entry(tokens: Sequence[Token], at: int) -> tuple[Entry, int] | None:
@@ -92,7 +113,10 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
         elif number.value < 1 and _norm(tokens, end) in ("a", "an"):
             if (unit := _entry(tokens, end + 1)) and unit[0].kind == "unit":
                 end = end + 1
-        made = lexeme("NUMBER", "", number.end, value=number.value, unclear=number.unclear)
+        unclear = number.unclear
+        if token.norm == "one" and number.end == at + 1:
+            unclear = False  # "batch one 18 kg": a pronoun, see _pronoun
+        made = lexeme("NUMBER", "", number.end, value=number.value, unclear=unclear)
         return replace(made, rivals=number.rivals), end
     if token.norm in ("a", "an") and (unit := _entry(tokens, at + 1)) and unit[0].kind == "unit":
         if len(tokens[at + 1].norm) > 1 or unit[1] > at + 2:
@@ -150,6 +174,7 @@ def _neighbours(found: list[Lexeme]) -> list[Lexeme]:
         after = found[index + 1] if index + 1 < len(found) else None
         rest = next((one for one in found[index + 1 :] if one.type not in ("DET", "FILLER")), None)
         number_next = rest is not None and rest.type == "NUMBER"
+        number_follows = before is not None and after is not None and after.type == "NUMBER"
         if lexeme.type == "OF" and number_next:
             lexeme = replace(lexeme, type="MARK")
         elif lexeme.type == "OF" and (rest is None or rest.type in ("OF", "MARK", "AND")):
@@ -164,16 +189,107 @@ def _neighbours(found: list[Lexeme]) -> list[Lexeme]:
                 lexeme = replace(lexeme, type="RANGE")
             elif lexeme.type == "RANGE" and not between:
                 lexeme = replace(lexeme, type="FILLER")
-        elif lexeme.type == "COMMAND" and lexeme.term in ("yes", "no", "repeat", "why") and out:
+        elif lexeme.type == "COMMAND" and lexeme.term == "no" and any(one.type == "NUMBER" for one in out):
+            # "three kilos, no, make it four": takes back what went before
+            lexeme = replace(lexeme, type="CHANGE", term="take-back")
+        elif lexeme.type == "COMMAND" and lexeme.term in ("yes", "no", "repeat", "why", "unsure") and out:
             # "is that right?", "no" in mid-sentence: only a leading one is an answer
-            if not all(one.type in ("SEP", "FILLER", "COMMAND", "AND", "CHANGE") for one in out):
+            if not all(one.type in ("SEP", "FILLER", "COMMAND", "AND", "CHANGE", "LINK") for one in out):
                 lexeme = replace(lexeme, type="FILLER" if lexeme.term != "no" else "NEGATION")
         elif lexeme.type == "COMMAND" and lexeme.term == "help" and lexeme.text == "?" and out:
             lexeme = replace(lexeme, type="SEP")
+        elif (
+            lexeme.type == "CHANGE"
+            and lexeme.term in ("make-it", "instead")
+            and any(one.type == "NUMBER" for one in out)
+        ):
+            lexeme = replace(lexeme, term="take-back")
+        elif lexeme.type == "NUMBER" and lexeme.text.isalpha() and number_follows and before.term in _SINGLES:
+            lexeme = replace(lexeme, type="FILLER")  # "batch two 7 kg"
+        elif lexeme.type == "NUMBER" and lexeme.text.lower() == "one" and _pronoun(after, found):
+            lexeme = replace(lexeme, type="FILLER")
         elif lexeme.type == "NUMBER" and lexeme.term == "per":
             out.append(replace(lexeme, type="MARK"))
             lexeme = replace(lexeme, term="")
         out.append(lexeme)
+    return out
+
+
+def _pronoun(after: Lexeme | None, found: list[Lexeme]) -> bool:
+    """Whether "one" stands for a thing and not for a number ("the brown one", "batch one")."""
+    if sum(item.type not in ("SEP", "FILLER") for item in found) == 1:
+        return False
+    return after is None or after.type not in ("UNIT", "TAIL", "RANGE", "UPTO")
+
+
+_SINGLES = ("batch", "brine", "mash", "crock", "jar", "bucket", "vessel")
+
+
+RATES = {
+    ("gram", "liter"): "gram_per_liter",
+    ("kilogram", "liter"): "kilogram_per_liter",
+    ("milligram", "liter"): "milligram_per_liter",
+    ("gram", "milliliter"): "gram_per_milliliter",
+    ("pound", "gallon"): "pound_per_gallon",
+    ("ounce", "gallon"): "ounce_per_gallon",
+    ("gram", "kilogram"): "gram_per_kilogram",
+}
+"""Two units with "per" between them that are one unit."""
+
+
+def _rates(found: list[Lexeme]) -> list[Lexeme]:
+    """ "25 g per liter", "40 grams to the litre" as one unit; "18 g per quart" gets its 1."""
+    out: list[Lexeme] = []
+    index = 0
+    while index < len(found):
+        lexeme = found[index]
+        ahead = found[index + 1 : index + 4]
+        kinds = [one.type for one in ahead]
+        if lexeme.type == "UNIT" and kinds[:2] == ["MARK", "NUMBER"] and ahead[0].term == "per":
+            # "a litre": the article was read as 1
+            skip = 2 if ahead[1].text in ("a", "an") else 0
+        elif lexeme.type == "UNIT" and kinds[:1] == ["MARK"] and ahead[0].term in ("per", "to"):
+            skip = 2 if kinds[1:2] == ["DET"] else 1
+            skip = skip if ahead[0].term == "per" or skip == 2 else 0
+        else:
+            skip = 0
+        unit = found[index + 1 + skip] if skip and index + 1 + skip < len(found) else None
+        if unit is not None and unit.type == "UNIT" and (lexeme.term, unit.term) in RATES:
+            name = RATES[lexeme.term, unit.term]
+            dimension = "fraction" if name == "gram_per_kilogram" else "density"
+            span = (lexeme.span[0], unit.span[1])
+            text = f"{lexeme.text} per {unit.text}"
+            out.append(Lexeme("UNIT", name, span, text, lexeme.token, dimension=dimension))
+            index += skip + 2
+            continue
+        out.append(lexeme)
+        if lexeme.type == "MARK" and lexeme.term == "per" and kinds[:1] == ["UNIT"]:
+            place = ahead[0].span[0]
+            out.append(Lexeme("NUMBER", "", (place, place), "", ahead[0].token, 1.0))
+        index += 1
+    return out
+
+
+SPOKEN_REST = {"pound": ("ounce", 16.0, 1.0), "kilogram": ("gram", 1000.0, 100.0)}
+"""What a bare number after a unit counts ("two pounds seven"): unit, below, in steps of."""
+
+
+def _spoken_rest(found: list[Lexeme]) -> list[Lexeme]:
+    """ "two pounds seven" is 2 lb 7 oz, "one kilo six hundred" is 1600 g: the trade says it so."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        out.append(lexeme)
+        if lexeme.type != "NUMBER" or lexeme.unclear or lexeme.rivals or len(out) < 3:
+            continue
+        unit, number = out[-2], out[-3]
+        after = found[index + 1] if index + 1 < len(found) else None
+        if unit.type != "UNIT" or unit.term not in SPOKEN_REST or number.type != "NUMBER":
+            continue
+        if after is not None and after.type in ("UNIT", "TAIL", "VESSEL", "UPTO", "RANGE", "NUMBER"):
+            continue
+        small, below, step = SPOKEN_REST[unit.term]
+        if 0 < lexeme.value < below and lexeme.value % step == 0 and number.value == int(number.value):
+            out.append(Lexeme("UNIT", small, lexeme.span, "", lexeme.token, dimension="mass"))
     return out
 
 

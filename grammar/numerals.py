@@ -15,19 +15,43 @@ from grammar.tokens import Token
 _SMALL = {
     word: value
     for value, word in enumerate(
-        ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+        [
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ]
     )
 }
 _TENS = {
     word: 10 * value
-    for value, word in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
+    for value, word in enumerate(
+        ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2
+    )
 }
 _SCALES = {"hundred": 100, "thousand": 1000, "dozen": 12}
 _PARTS = {
     "half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4,
     "fifth": 5, "fifths": 5, "eighth": 8, "eighths": 8, "tenth": 10, "tenths": 10,
 }  # fmt: skip
-NUMBER_WORDS = frozenset({*_SMALL, *_TENS, *_SCALES, *_PARTS, "point"})
+_DIGIT = {word: str(value) for word, value in _SMALL.items() if value < 10} | {"nought": "0"}
+NUMBER_WORDS = frozenset({*_SMALL, *_TENS, *_SCALES, *_PARTS, "point", "couple"})
 """Words that are part of a number, so that spelling never touches them."""
 
 _ARTICLES = ("a", "an")
@@ -137,6 +161,8 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
     ``unclear`` is set where two numbers stand side by side and no rule joins them
     ("three five", "2 500"): the caller must ask.
     """
+    if _at(tokens, at) in _ARTICLES and _at(tokens, at + 1) == "couple":
+        return Numeral(2.0, at, at + 2 + (_at(tokens, at + 2) == "of"))
     if _at(tokens, at) in _SMALL and _at(tokens, at + 1) in _PARTS:
         found = part(tokens, at)
         assert found is not None
@@ -149,6 +175,10 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
             return Numeral(float("nan"), at, at + 1, unclear=True)
         value, rivals = digits
         index = at + 1
+        group = _at(tokens, index)
+        if token.norm.isdecimal() and len(token.norm) <= 3 and group.isdecimal() and len(group) == 3:
+            # "1 500 ml" may be 1500 mL or one of 500 mL
+            value, rivals, index = float(token.norm + group), (float(group),), index + 1
         if _at(tokens, index) in ("hundred", "thousand"):
             value, rivals, index = value * _SCALES[_at(tokens, index)], (), index + 1
         elif _at(tokens, index) == "dozen":
@@ -163,8 +193,8 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
         value, index = whole
     if _at(tokens, index) == "point":
         decimals, end = "", index + 1
-        while (word := _at(tokens, end)) in _SMALL and _SMALL[word] < 10:
-            decimals, end = decimals + str(_SMALL[word]), end + 1
+        while (word := _DIGIT.get(_at(tokens, end), "")) or _at(tokens, end) in ("oh", "o"):
+            decimals, end = decimals + (word or "0"), end + 1
         if not decimals and end < len(tokens) and tokens[end].norm.isdecimal():
             decimals, end = tokens[end].norm, end + 1
         if decimals:

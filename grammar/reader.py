@@ -28,8 +28,15 @@ from grammar.vocabulary import UNREPAIRED, vocabulary
 LONGEST = 1000
 """Characters in one line; a spoken question has under two hundred."""
 
+_PRONOUNS = ("that", "this", "those", "these")
 _BULK = ("gram", "milliliter")
 _NOUNS = ("noun", "produce", "vessel", "salt", "substance", "property", "basis")
+
+
+_REPAIRABLE = frozenset(
+    {"produce", "noun", "vessel", "topic", "unit", "salt", "property", "basis", "asking", "substance", "state"}
+)
+"""Kinds of word that carry meaning, for a misspelt word anywhere."""
 
 
 class _NoLexer(Lexer):
@@ -117,6 +124,7 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
         except UnexpectedToken as error:
             where = getattr(error.token, "value", None)
             ended = not isinstance(where, Lexeme) or where.type == "SEP"
+            asked = any(one.type == "ASKING" for one in items) and any(one.type == "NUMBER" for one in items)
             last = marks[-1] if marks else None
             if last is None:
                 span = where.span if isinstance(where, Lexeme) else (0, 0)
@@ -125,7 +133,8 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
             between = items[last + 1 :]
             if isinstance(where, Lexeme):
                 between = items[last + 1 : items.index(where)]
-            if ended and not any(one.type == "FILLER" for one in between):
+            aside = any(one.type == "FILLER" or one.text.lower() in _PRONOUNS for one in between)
+            if ended and not aside and not asked:
                 end = (items[last].span[0], items[-1].span[1])
                 return Misread("", end, items[last].text, "stops", _after(items[last]))
             items[last] = replace(items[last], type="FILLER")
@@ -163,7 +172,7 @@ def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int) -> _R
     words = vocabulary()
     after_number = index > 0 and items[index - 1].type == "NUMBER"
     kinds = {"unit"} if after_number else shift - {"yes", "no", "filler", "det", "link"}
-    for group in (kinds, shift | {"produce", "noun", "vessel", "topic", "unit", "salt"}):
+    for group in (kinds, _REPAIRABLE):
         found = near(item.term, words.words_of(group))
         meanings = {words.entries[(word,)].term for word in found}
         if len(meanings) == 1:
@@ -208,6 +217,7 @@ def _amount(tree: Tree[Any]) -> list[Amount]:
     others: list[Word] = []
     quantities: list[Tree[Any]] = []
     joined = ""
+    tied = False
     for child in tree.children:
         if child.data == "mark":
             mark = child.children[0].value.term
@@ -216,12 +226,13 @@ def _amount(tree: Tree[Any]) -> list[Amount]:
             joined = next((part.value.type for part in child.children if isinstance(part, Token)), "")
         else:
             noun, others = _noun(child)
+            tied = child.data == "of"
     made = [_quantity(one) for one in quantities]
     last = made[-1]
     if len(made) == 2 and not made[0].unit:
         made[0] = replace(made[0], unit=last.unit)
     span = made[0].span[0], last.span[1]
-    made = [replace(one, mark=mark, noun=noun, others=tuple(others)) for one in made]
+    made = [replace(one, mark=mark, noun=noun, others=tuple(others), tied=tied) for one in made]
     if joined:
         first = replace(made[0], span=span)
         return [replace(first, rivals=(made[1],))]
@@ -267,10 +278,13 @@ def _reading(
     for part in parts:
         built.add(part)
     built.bind()
-    amounts = [_rivals(one) for one in built.amounts()]
+    amounts = [_rivals(one) for one in _scaled(_based(built), built.words)]
     for amount in amounts:
         if amount.value != amount.value:
             return Misread(text, amount.span, amount.text, "number")
+    beyond = next((word for word in built.words if word.kind == "beyond"), None)
+    if beyond is not None:
+        return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)
     negation = next((word for word in built.words if word.kind == "negation"), None)
     if negation is not None:
         return Misread(text, negation.span, negation.text, "negation")
@@ -286,7 +300,7 @@ def _reading(
     reading = Reading(
         text=text,
         act="",
-        wanted=tuple(dict.fromkeys(built.wanted)),
+        wanted=tuple(dict.fromkeys(built.wanted)) or _into(built.unit, amounts) or _hinted(text, words),
         amounts=tuple(amounts),
         words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
         unit=built.unit,
@@ -294,14 +308,34 @@ def _reading(
         left_over=left,
         question=built.asked or text.rstrip().endswith("?"),
         commands=commands,
+        corrected=tuple(built.corrected),
     )
     return replace(reading, act=_act(reading, changes, built))
+
+
+def _hinted(text: str, words: list[Word]) -> tuple[str, ...]:
+    """What a question without a question word is after: "... 2 l water. headspace left?"."""
+    if "?" not in text:
+        return ()
+    free = [word for word in words if word.term in ("salt", "water", "headspace", "density", "gravity")]
+    return (free[-1].term,) if free and not any(word.kind == "topic" for word in words) else ()
+
+
+def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
+    """What is wanted by "35 g per litre in percent", and the other way round."""
+    known = vocabulary().dimension
+    if len(amounts) != 1 or not unit:
+        return ()
+    pair = (known.get(amounts[0].unit), known.get(unit))
+    wanted = {("density", "fraction"): "salinity", ("fraction", "density"): "per-litre"}
+    wanted |= {("volume", "mass"): "mass", ("mass", "volume"): "volume"}
+    return (wanted[pair],) if pair in wanted else ()
 
 
 def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...]) -> bool:
     """Whether enough was understood to go on and name the words that were not."""
     known = len(amounts) + sum(word.kind not in ("unknown", "state") for word in words)
-    return len(left) <= 2 and known >= len(left) + 1
+    return len(left) <= 3 and known >= len(left) + 1
 
 
 def _act(reading: Reading, changes: bool, built: _Builder) -> str:
@@ -311,7 +345,7 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
         first = reading.commands[0]
         if first == "no" and (content or changes):
             return "change"
-        if first in ("yes", "no", "unsure") or not reading.amounts:
+        if not content or first not in ("yes", "unsure", "repeat", "help"):
             return first
     if changes:
         return "change"
@@ -344,15 +378,21 @@ class _Builder:
         self.led_by_and = False
         self.bad_unit: Word | None = None
         self._free: list[Word] = []
-        self._open_ask = False
+        self._open_ask = ""
+        self.corrected: list[Amount] = []
+        self._taking_back = False
 
     def add(self, part: Any) -> None:
         kind = part.data
         if kind == "amount":
             found = _amount(part)
-            if self._open_ask and found[-1].unit == "percent" and found[-1].said("noun"):
+            if self._open_ask == "how-much" and found[-1].unit == "percent" and found[-1].said("noun"):
                 self.wanted.append(found[-1].said("noun"))
-            self._open_ask = False
+            if self._open_ask == "how-many" and found[-1].said("vessel"):
+                self.wanted.append("count")
+            self._open_ask = ""
+            if self._taking_back:
+                self._take_back(found[-1])
             self.line += found
         elif kind == "asking":
             self._ask(part)
@@ -377,7 +417,23 @@ class _Builder:
                 self.bad_unit = self.bad_unit or word
             self.line.append(word)
         else:
-            self.line.append(_word(_values(part)[0]))
+            item = _values(part)[0]
+            if item.term == "take-back":
+                self._taking_back = True
+            else:
+                self.line.append(_word(item))
+
+    def _take_back(self, fresh: Amount) -> None:
+        """Drops the amount that a later one of the same line replaces."""
+        known = vocabulary().dimension
+        same = [
+            one
+            for one in self.line
+            if isinstance(one, Amount) and known.get(one.unit) == known.get(fresh.unit or one.unit)
+        ]
+        if same:
+            self.corrected.append(same[-1])
+            self.line.remove(same[-1])
 
     def _loose(self, item: Lexeme) -> None:
         """A unit with no number: "percent?", "in pounds please"."""
@@ -402,7 +458,7 @@ class _Builder:
     def _asking(self, items: Sequence[Lexeme]) -> None:
         head, rest = items[0], items[1:]
         self.asked = True
-        fixed = {"how-strong": "salinity", "how-salty": "salinity", "how-big": "capacity", "how-full": "filled"}
+        fixed = {"how-strong": "strength", "how-salty": "salinity", "how-big": "capacity", "how-full": "filled"}
         if head.term in fixed:
             self.wanted.append(fixed[head.term])
             self.line += [_word(item) for item in rest if item.type != "UNIT"]
@@ -410,10 +466,18 @@ class _Builder:
         if head.term in ("does-it", "how"):
             self.line += [_word(item) for item in rest]
             return
-        self._open_ask = head.term == "how-much" and not rest
+        self._open_ask = head.term if not rest else ""
+        named = any(item.type in ("NOUN", "PRODUCE", "SUBSTANCE") for item in rest)
+        if head.term in ("how-much", "what") and not rest and self.line:
+            last = self.line[-1]
+            if isinstance(last, Word) and last.kind in ("noun", "produce"):
+                self.wanted.append("produce" if last.kind == "produce" else last.term)
         for item in rest:
             if item.type == "UNIT":
-                self.wanted.append("salinity" if item.dimension in ("fraction", "density") else item.dimension)
+                if item.dimension in ("fraction", "density"):
+                    self.wanted.append("salinity")
+                elif not named:
+                    self.wanted.append({"salometer": "salometer-reading"}.get(item.dimension, item.dimension))
                 self.unit = item.term
             elif item.type == "UNKNOWN":
                 self.line.append(_word(item))
@@ -423,7 +487,7 @@ class _Builder:
             elif item.type in ("STATE", "BASIS"):
                 self._free.append(_word(item))
             elif head.term == "what" and item.type == "NOUN" and item.term == "brine":
-                self.wanted.append("salinity")
+                self.wanted.append("strength")
                 self._free.append(_word(item))
             elif head.term in ("how-much", "how-many", "what"):
                 self.wanted.append("produce" if item.type == "PRODUCE" else item.term)
@@ -436,13 +500,24 @@ class _Builder:
         kept = [word for word in free if word.kind not in ("sep", "led", "link")]
         return sorted(kept, key=lambda word: word.span)
 
+    def drop(self, word: Word) -> None:
+        """Takes a free word out: an amount has it now."""
+        self.line = [one for one in self.line if one is not word]
+        self._free = [one for one in self._free if one is not word]
+
     def amounts(self) -> list[Amount]:
         """The amounts in the order of the text, with a shared unit filled in."""
         found = [one for one in self.line if isinstance(one, Amount)]
         for index, amount in enumerate(found[:-1]):
             follower = found[index + 1]
-            if not amount.unit and amount.mark == "from" and follower.mark == "to":
-                found[index] = replace(amount, unit=follower.unit)
+            if amount.mark == "from" and follower.mark == "to":
+                found[index] = replace(amount, unit=amount.unit or follower.unit)
+                found[index + 1] = replace(follower, unit=follower.unit or amount.unit)
+        percent = any(one.unit == "percent" for one in found)
+        for index, amount in enumerate(found):
+            if amount.mark == "to" and not amount.unit and amount.noun is None and percent:
+                # "only three percent, bring it up to five"
+                found[index] = replace(amount, unit="percent")
         return found
 
     def bind(self) -> None:
@@ -461,26 +536,54 @@ class _Builder:
         self._bind_rest()
 
     def _bind_run(self, start: int, end: int) -> None:
-        run = [
-            index for index in range(start, end) if isinstance(self.line[index], Amount) or _is_noun(self.line[index])
-        ]
-        if len(run) < 2 or run[-1] - run[0] != len(run) - 1:
+        """Rebinds every stretch of nouns and amounts with nothing between them."""
+        stretch: list[int] = []
+        for index in range(start, end + 1):
+            item = self.line[index] if index < end else None
+            loose = _is_noun(item) or (isinstance(item, Amount) and not item.mark)
+            if loose and not (isinstance(item, Amount) and (item.tied or item.others)):
+                stretch.append(index)
+                continue
+            self._rebind(stretch)
+            stretch = []
+
+    def _rebind(self, stretch: list[int]) -> None:
+        """The noun-first reading of a stretch, where it is the one that fits.
+
+        Only the last noun before the first amount can lead. Both readings are weighed by
+        whether each noun can be measured in its amount's unit; the noun-first one is taken
+        if it fits better, or fits as well and the stretch ends in a bare amount. A topic
+        word that leads ("brine 20 l water 5 %") is no noun of an amount.
+        """
+        first = next((i for i, at in enumerate(stretch) if isinstance(self.line[at], Amount)), 0)
+        if first == 0:
             return
-        first, last = self.line[run[0]], self.line[run[-1]]
-        inner = [self.line[index] for index in run[1:]]
-        if not isinstance(first, Word) or not all(isinstance(one, Amount) for one in inner):
+        run = [stretch[first - 1]]
+        for at in stretch[first:]:
+            if not isinstance(self.line[at], Amount):
+                break
+            run.append(at)
+        lead = self.line[run[0]]
+        amounts = [self.line[at] for at in run[1:]]
+        if not isinstance(lead, Word) or not all(isinstance(one, Amount) for one in amounts):
             return
-        if not isinstance(last, Amount) or last.noun is not None or len(inner) < 2:
+        found = [one for one in amounts if isinstance(one, Amount)]
+        if any(one.noun is None for one in found[:-1]):
             return
-        if any(one.mark or one.others for one in inner if isinstance(one, Amount)):
+        carried = [lead, *(one.noun for one in found[:-1] if one.noun is not None)]
+        shifted = sum(_odd(noun, one.unit) for noun, one in zip(carried, found, strict=True))
+        given = sum(_odd(one.noun, one.unit) for one in found if one.noun is not None)
+        bare_end = found[-1].noun is None
+        if lead.kind == "noun" and lead.term in ("brine", "mash", "batch") and shifted >= given:
             return
-        carried: Word | None = first
-        for index in run[1:]:
-            amount = self.line[index]
-            assert isinstance(amount, Amount)
-            self.line[index] = replace(amount, noun=carried)
-            carried = amount.noun
-        self.line[run[0]] = Word("sep", "", first.span, "")
+        if not (shifted < given or (bare_end and shifted == given and len(found) > 1)):
+            return
+        rest = found[-1].noun
+        for at, one, noun in zip(run[1:], found, carried, strict=True):
+            self.line[at] = replace(one, noun=noun)
+        self.line[run[0]] = Word("sep", "", lead.span, "")
+        if rest is not None:
+            self._free.append(rest)
 
     def _bind_rest(self) -> None:
         """A noun right before an amount that has none: "peppers 3 kg", "crock of 10 L"."""
@@ -503,14 +606,71 @@ class _Builder:
             self.line[back] = Word("sep", "", before.span, "")
 
 
+_MEASURED = {
+    "vessel": ("volume",), "produce": ("mass", "fraction"), "salt": ("mass", "volume", "fraction", "density"),
+    "brine": ("mass", "volume", "fraction", "density", "salometer", "temperature"),
+    "diameter": ("length",), "height": ("length",), "water": ("mass", "volume", "fraction", "density"),
+    "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
+    "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
+    "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
+    "salinity": ("fraction", "density"), "basis": ("fraction", "density"),
+}  # fmt: skip
+"""What each noun (by term, else by kind) can be measured in; others in anything."""
+
+
+def _odd(noun: Word | None, unit: str) -> bool:
+    """Whether the noun is not measured in such a unit."""
+    if noun is None:
+        return False
+    allowed = _MEASURED.get(noun.term) or _MEASURED.get(noun.kind)
+    return allowed is not None and vocabulary().dimension.get(unit, "") not in allowed
+
+
 def _is_noun(item: object) -> bool:
     return isinstance(item, Word) and item.kind in _NOUNS
+
+
+def _based(built: _Builder) -> list[Amount]:
+    """The amounts with a basis said apart ("2 % of the whole thing, salt included") tied in."""
+    known = vocabulary().dimension
+    amounts = built.amounts()
+    strengths = [one for one in amounts if known.get(one.unit) == "fraction"]
+    free = [word for word in built.words if word.kind == "basis"]
+    if len(strengths) == 1 and free:
+        noun = strengths[0].noun
+        word = free[-1]
+        if noun is None or (noun.term == "of-total" and word.term == "of-whole"):
+            others = strengths[0].others if noun is None else (*strengths[0].others, noun)
+            tied = replace(strengths[0], noun=word, others=others)
+            amounts = [tied if one is strengths[0] else one for one in amounts]
+            built.drop(word)
+    return amounts
+
+
+def _scaled(amounts: list[Amount], words: list[Word]) -> list[Amount]:
+    """Numbers whose unit another word of the sentence gives: salometer degrees, gravity, "half full"."""
+    bound = [word for one in amounts for word in (one.noun, *one.others) if word is not None]
+    terms = {word.term for word in (*words, *bound)}
+    out = []
+    for one in amounts:
+        made = one
+        if "salometer-reading" in terms and one.unit in ("degree", "") and one.value == one.value:
+            made = replace(one, unit="salometer")
+        elif "gravity" in terms and not one.unit and one.rivals and one.rivals[0].value < 2:
+            made = replace(one, value=one.rivals[0].value, rivals=())
+        elif one.said("property") == "filled" and not one.unit and 0 < one.value < 1:
+            made = replace(one, unit="percent", value=100 * one.value)
+        out.append(made)
+    return out
 
 
 def _rivals(amount: Amount) -> Amount:
     """Adds the readings that only the words around an amount make possible."""
     noun = amount.noun
     strength = vocabulary().dimension.get(amount.unit) in ("fraction", "density")
+    if strength and noun is not None and noun.term == "water" and not amount.tied:
+        amount = replace(amount, noun=None, others=(*amount.others, noun))
+        noun = None
     if strength and noun is not None and (noun.term == "salt" or noun.kind == "salt"):
         # "3% salt" is a strength with no basis
         amount = replace(amount, noun=None, others=(*amount.others, noun))
@@ -521,7 +681,10 @@ def _rivals(amount: Amount) -> Amount:
         return replace(amount, rivals=(other,))
     if amount.unit == "degree":
         cool = replace(amount, unit="degree_Celsius")
-        return replace(cool, rivals=(replace(amount, unit="degree_Fahrenheit"),))
+        rivals = (replace(amount, unit="degree_Fahrenheit"),)
+        if noun is not None and noun.term == "brine":
+            rivals = (*rivals, replace(amount, unit="salometer"))
+        return replace(cool, rivals=rivals)
     if amount.rivals and not amount.rivals[0].noun:
         rivals = tuple(replace(one, mark=amount.mark, noun=amount.noun, others=amount.others) for one in amount.rivals)
         return replace(amount, rivals=rivals)

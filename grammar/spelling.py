@@ -30,15 +30,16 @@ def distance(left: str, right: str, limit: int) -> int:
 def near(word: str, known: Iterable[str]) -> list[str]:
     """The known words nearest to a misspelt one, all at the same smallest distance.
 
-    One edit is allowed up to five letters, two above; nothing shorter than four letters
-    is repaired.
+    One edit is allowed up to seven letters, two above; nothing shorter than four letters
+    is repaired, and the first letter must be right (or swapped with the second), because
+    another first letter is mostly another word.
     """
     if len(word) < 4 or not word.isalpha():
         return []
-    limit = 1 if len(word) <= 5 else 2
+    limit = 1 if len(word) <= 7 else 2
     best: list[str] = []
     for candidate in known:
-        if len(candidate) < 3:
+        if len(candidate) < 3 or candidate[0] not in word[:2]:
             continue
         apart = distance(word, candidate, limit)
         if apart > limit:

@@ -37,9 +37,10 @@ _TOKEN = re.compile(
     | (?P<word>
         [gk]{{1,2}}/(?:litre|liter|kg|ml|cc|cm3|m3|l)\b | mg/l\b | (?:lb|oz)/gal\b | w/w\b
       | s\.g\. | cm3\b | h2o\b | °[cf]\b | °sal\b | dry-\w+
-      | [^\W\d_]+(?:['-][^\W\d_]+)*
+      | '(?:s|re|ve|ll|d|m)\b
+      | [^\W\d_]+?(?='(?:s|re|ve|ll|d|m)\b) | [^\W\d_]+(?:['-][^\W\d_]+)*
     )
-    | (?P<sign>[%°@&+=:\#×"?])
+    | (?P<sign>->|[%°@&+=:\#×"?])
     | (?P<dash>-)
     | (?P<sep>[,;.!()\[\]/\n|])
     | (?P<junk>\S)

@@ -5,7 +5,7 @@ All spans are half-open character offsets into the text as it was typed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 Span = tuple[int, int]
 
@@ -26,7 +26,7 @@ class Amount:
 
     ``unit`` is a unit name of measures.txt, or "" for a bare number. ``mark`` is the
     preposition before it ("at", "in", "to" ...). ``noun`` is the thing it belongs to
-    ("3 kg of peppers"). ``rivals`` are other readings of the same words, which must
+    ("3 kg of peppers"); it is ``tied`` where "of" says so. ``rivals`` are other readings of the same words, which must
     be asked about before the amount is used.
     """
 
@@ -38,6 +38,7 @@ class Amount:
     noun: Word | None = None
     others: tuple[Word, ...] = ()
     rivals: tuple[Amount, ...] = ()
+    tied: bool = False
 
     def said(self, kind: str) -> str:
         """The term of that kind among the amount's words, or ""."""
@@ -63,7 +64,8 @@ class Reading:
 
     ``wanted`` names the quantities asked for ("how much salt" -> "salt"), ``words`` holds
     every vocabulary word that no amount took, ``unit`` is a unit asked for ("in pounds"),
-    and ``left_over`` the words nobody knows.
+    and ``left_over`` the words nobody knows. ``corrected`` are amounts the same line took
+    back ("three kilos, no, make it four").
     """
 
     text: str
@@ -76,6 +78,7 @@ class Reading:
     left_over: tuple[Word, ...] = ()
     question: bool = False
     commands: tuple[str, ...] = ()
+    corrected: tuple[Amount, ...] = ()
 
     @property
     def terms(self) -> frozenset[str]:
@@ -111,7 +114,7 @@ class Misread:
     expected: tuple[str, ...] = ()
     near: tuple[str, ...] = ()
     example: str = ""
-    repair: str = field(default="")
+    term: str = ""
 
 
 REASONS = {
@@ -122,5 +125,5 @@ REASONS = {
     "stops": "the sentence stops too soon",
     "number": "a number that cannot be read one way only",
     "negation": "a 'not' or 'without' that would turn the meaning round",
-    "confirm": "a unit or a number word that looks misspelt",
+    "beyond": "a question for someone else; the found word's term says whom",
 }

@@ -107,6 +107,9 @@ def vocabulary() -> Vocabulary:
             dimension[term] = dim
         if kind in PLURAL and (more := plural(key[-1])):
             plurals[(*key[:-1], more)] = entry
+    for word in resources.files("grammar").joinpath("everyday.txt").read_text(encoding="utf-8").split("\n"):
+        if word and not word.startswith("#"):
+            entries.setdefault((word,), Entry("filler", "everyday"))
     for key, entry in plurals.items():
         entries.setdefault(key, entry)
     return Vocabulary(entries, max(map(len, entries)), dimension)

@@ -20,7 +20,6 @@ from assistant.console.lines import caret, lines
 from assistant.console.once import colour, width
 from assistant.console.session import Session
 from assistant.replies import NotRead, Reply
-from assistant.show import said
 from assistant.talk.state import State
 from assistant.trade import calculator
 
@@ -46,7 +45,7 @@ def standing(state: State) -> str:
     elif state.mode in ("choosing", "confirming"):
         now = "asking: which one"
     elif state.answered is not None:
-        given = ", ".join(said(one.amount.value, one.amount.unit or "percent") for one in state.answered.given)
+        given = ", ".join(one.said for one in state.answered.given)
         now = f"{calculator(state.answered.calculator).title.lower()}: {given}"
     else:
         now = "nothing open"

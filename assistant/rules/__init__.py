@@ -22,6 +22,7 @@ class Facts:
     words: frozenset[str] = frozenset()
     starts_ferment: bool = False
     given: frozenset[str] = frozenset()
+    goals: frozenset[str] = frozenset()
 
     def get(self, *names: str) -> float | None:
         """The first of the named values that is known."""
@@ -56,7 +57,7 @@ class Rule:
 
 def cautions(facts: Facts, rules: Iterable[Rule] | None = None) -> list[Rule]:
     """The rules that hold, worst first, those made superfluous left out."""
-    from assistant.rules.salt import RULES
+    from assistant.rules.salt import RULES  # the module needs Rule from here
 
     held = [rule for rule in (RULES if rules is None else rules) if rule.holds(facts)]
     dropped = {one for rule in held for one in rule.instead_of}

@@ -5,7 +5,7 @@ Constants first, each with its source; then the rules.
 
 from __future__ import annotations
 
-from assistant.declare import PRACTICE, Source
+from assistant.declare import ARITHMETIC, PRACTICE, Source
 from assistant.rules import Facts, Rule
 from assistant.trade.produce import HOT
 
@@ -62,6 +62,9 @@ def _high(facts: Facts) -> bool:
 
 
 def _level(facts: Facts) -> float:
+    """How full the vessel gets; nothing when the question is how many vessels."""
+    if "count" in facts.goals:
+        return 0.0
     return facts.get("level", "fill") or 0.0
 
 
@@ -95,6 +98,17 @@ RULES: tuple[Rule, ...] = (
         "{end} is over 10%: it ferments slowly or hardly at all, and needs thinning before it is eaten. "
         "That much is for ageing of a year or more.",
         SALT_STOCK, "mash of 2 kg of chillies at 12%", "mash of 2 kg of chillies at 9%",
+    ),
+    Rule(
+        "brine-thins",
+        "note",
+        (),
+        lambda facts: facts.calculator == "brine",
+        "Over produce this thins, because the produce's own water joins in: tell me the produce's weight to see "
+        "where the salt ends.",
+        ARITHMETIC,
+        "brine with 2 L of water at 3%",
+        "mash of 4 kg of cabbage at 3%",
     ),
     Rule(
         "floating", "caution", (),

@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 from assistant.declare import Calculator
+from assistant.talk.convert import THROUGH
 from assistant.talk.place import SPOONS, dimension, place, possible
 from assistant.trade import CALCULATORS
 from grammar.types import Reading
 
 _WEIGHT = {"@": 0.9, "#": 0.4, "?": 1.5}
+_SPECIAL = {
+    "#up": 2.5,
+    "#down": 2.5,
+    "raising": 2.0,
+    "diluting": 2.0,
+    "mixing": 2.0,
+    "topping": 2.0,
+    "#spoon": 0.8,
+    "#per": 0.8,
+    "#into": 1.5,
+}
 _TIE = 0.25
 
 
@@ -19,29 +31,48 @@ def tokens(reading: Reading) -> frozenset[str]:
     found |= {f"?{one}" for one in reading.wanted}
     if any(one.unit.endswith(SPOONS) for one in reading.amounts) or reading.unit.endswith(SPOONS):
         found.add("#spoon")
-    if reading.terms & {"fine", "flake", "iodised", "reduced"}:
+    if reading.amounts and reading.terms & {"fine", "flake", "iodised", "reduced"}:
         found.add("salt")
+    if any(one.mark == "per" for one in reading.amounts):
+        found.add("#per")
+    dimensions = {dimension(one.unit) for one in reading.amounts}
+    pair = (next(iter(dimensions), ""), dimension(reading.unit))
+    if reading.unit and len(reading.amounts) == 1 and pair in THROUGH:
+        found.add("#into")
+    found |= _shift(reading)
     return frozenset(found)
+
+
+def _shift(reading: Reading) -> set[str]:
+    """#up or #down where the sentence takes a strength to another one."""
+    strengths = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
+    to = [one for one in strengths if one.mark == "to"]
+    now = [one for one in strengths if one.mark != "to" and not one.said("property")]
+    if len(to) != 1 or len(now) != 1:
+        return set()
+    if any(word.kind == "vessel" for word in reading.all_words) or "equilibrium" in reading.terms:
+        return set()
+    return {"#up"} if to[0].value > now[0].value else {"#down"}
 
 
 def _call(calculator: Calculator, said: frozenset[str]) -> float:
     best = 0.0
     for wanted in calculator.called_by:
         if wanted <= said:
-            best = max(best, sum(_WEIGHT.get(one[0], 1.0) for one in wanted))
+            best = max(best, sum(_SPECIAL.get(one, _WEIGHT.get(one[0], 1.0)) for one in wanted))
     return best
 
 
 def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitchen: str) -> float:
     """How well the calculator answers the sentence; 0 or less means not at all."""
     call = _call(calculator, said)
-    if not call:
+    if not call or calculator.excluded_by & said:
         return 0.0
     found = place(calculator, reading.amounts, kitchen)
     taken = {one.name for one in found.given}
     lost = len(found.misfit)
     for amount in found.unplaced:
-        lost += not possible(calculator, amount, taken)
+        lost += bool(amount.unit) and not possible(calculator, amount, taken)
     total = call + 0.3 * len(found.given) - 2.0 * lost
     for wanted in reading.wanted:
         total += 1.0 if wanted in calculator.wanted else -1.5

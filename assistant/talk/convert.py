@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from assistant.replies import Answer, Assume, Reply, Value
+from assistant.replies import Answer, Assume, NotRead, Reply, Value
 from assistant.show import number, unit_name
 from assistant.talk.place import dimension, settled
+from assistant.talk.words import UNITS_FOR
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -24,6 +25,26 @@ def direct(reading: Reading) -> bool:
     if set(reading.wanted) - {"mass", "volume", "salinity", "length", of}:
         return False
     return len(reading.amounts) == 1 or "converting" in topics
+
+
+THROUGH = frozenset({("mass", "volume"), ("volume", "mass"), ("density", "fraction"), ("fraction", "density")})
+"""Pairs of dimensions that a named substance joins."""
+
+
+def mismatch(reading: Reading) -> NotRead | None:
+    """The sentence for an amount asked for in a unit that can never measure it."""
+    if len(reading.amounts) != 1 or not reading.unit or reading.amounts[0].rivals:
+        return None
+    topics = {word.term for word in reading.words if word.kind == "topic"}
+    amount = reading.amounts[0]
+    pair = (dimension(amount.unit), dimension(reading.unit))
+    known = {"mass", "volume", "length", "temperature", "time"}
+    if topics - {"converting", "difference"} or not set(pair) <= known or pair[0] == pair[1] or pair in THROUGH:
+        return None
+    if any(word.kind in ("noun", "produce", "vessel", "property") for word in reading.all_words):
+        return None
+    came, asked = (UNITS_FOR.get(one, one).split(" (")[0] for one in pair)
+    return NotRead(f'"{amount.text}" is {came}; it cannot be said as {asked}.', "unit-fit", amount.text, *amount.span)
 
 
 def convert(reading: Reading, kitchen: str) -> tuple[Reply, ...]:

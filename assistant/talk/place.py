@@ -16,7 +16,7 @@ from grammar import measures
 from grammar.types import Amount, Span
 from grammar.vocabulary import vocabulary
 
-NOUN, ASKED, HELD, MARK, PLAIN = 20, 8, 6, 3, 1
+NOUN, ASKED, HELD, LATER, MARK, PLAIN = 20, 8, 6, 4, 3, 1
 """What each hint is worth; a word of the amount's own outweighs all others together."""
 
 SPOONS = ("tablespoon", "teaspoon")
@@ -62,7 +62,9 @@ def _named(amount: Amount, item: Input) -> bool | None:
     return noun.term in item.terms or f"@{noun.kind}" in item.terms
 
 
-def _score(amount: Amount, item: Input, asking: Sequence[str], held: Iterable[str]) -> tuple[int, str]:
+def _score(
+    amount: Amount, item: Input, asking: Sequence[str], held: Iterable[str], later: Iterable[str]
+) -> tuple[int, str]:
     named = _named(amount, item)
     if named is False:
         return 0, ""
@@ -73,6 +75,8 @@ def _score(amount: Amount, item: Input, asking: Sequence[str], held: Iterable[st
         found.append((ASKED, "asked"))
     if item.name in held:
         found.append((HELD, "held"))
+    if item.name in later:
+        found.append((LATER, "asked"))
     if amount.mark and amount.mark in item.marks:
         found.append((MARK, "mark"))
     if item.plain:
@@ -101,6 +105,7 @@ def place(
     held: Iterable[str] = (),
     taken: Iterable[str] = (),
     placed: Sequence[tuple[Span, str]] = (),
+    later: Iterable[str] = (),
 ) -> Placement:
     """Assign amounts to a calculator's inputs.
 
@@ -112,11 +117,13 @@ def place(
         held: inputs that have a value which a correction would replace.
         taken: inputs that must not be filled.
         placed: amounts (by span) whose input the person has chosen.
+        later: inputs that will be asked for next.
     """
     exact = [settled(one, kitchen) for one in amounts]
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []
+    torn: list[Amount] = []
     open_: list[int] = []
     for index, amount in enumerate(exact):
         name = fixed.get(amount.span)
@@ -128,20 +135,27 @@ def place(
         free.add(name)
     while open_:
         best: tuple[int, int, int, str] | None = None
+        level = 0
         for index in open_:
             for order, item in enumerate(calculator.inputs):
                 if item.name in free or not fits(exact[index], item, asking):
                     continue
-                points, how = _score(exact[index], item, asking, held)
+                points, how = _score(exact[index], item, asking, held, later)
+                if points and best is not None and points == best[0] and index == -best[1] and how == "asked":
+                    level = points  # the question leaves open which of two it is
                 if points and (best is None or (points, -index, -order) > best[:3]):
                     best = (points, -index, -order, how)
         if best is None:
             break
+        if level == best[0] and best[3] == "asked":
+            open_.remove(-best[1])
+            torn.append(exact[-best[1]])
+            continue
         index, item = -best[1], calculator.inputs[-best[2]]
         given.append(Given(item.name, to_canonical(exact[index], item), exact[index], best[3]))
         free.add(item.name)
         open_.remove(index)
-    unplaced, misfit = [], []
+    unplaced, misfit = torn, []
     for index in open_:
         wrong = _misfit(calculator, exact[index], asking)
         if wrong is None:
@@ -149,7 +163,26 @@ def place(
         else:
             misfit.append((exact[index], wrong))
     given.sort(key=lambda one: one.amount.span)
+    unplaced, given = _added(calculator, unplaced, given)
     return Placement(tuple(given), tuple(unplaced), tuple(misfit))
+
+
+def _added(calculator: Calculator, unplaced: list[Amount], given: list[Given]) -> tuple[list[Amount], list[Given]]:
+    """Further amounts of produce, added to the first: "a pound of reds and 6 oz of garlic"."""
+    rest: list[Amount] = []
+    for amount in unplaced:
+        noun = amount.noun
+        for index, one in enumerate(given):
+            item = calculator.input(one.name)
+            first = one.amount.noun
+            same = noun is not None and noun.kind == "produce" and (first is None or first.term != noun.term)
+            if same and one.name == "produce" and fits(amount, item, ()):
+                total = one.value + to_canonical(amount, item)
+                given[index] = replace(one, value=total, more=(*one.more, amount))
+                break
+        else:
+            rest.append(amount)
+    return rest, given
 
 
 def _misfit(calculator: Calculator, amount: Amount, asking: Sequence[str]) -> Input | None:
@@ -159,7 +192,7 @@ def _misfit(calculator: Calculator, amount: Amount, asking: Sequence[str]) -> In
     for item in calculator.inputs:
         if _named(amount, item) and item.dimension != "fraction":
             return item
-    if asking and amount.noun is None:
+    if asking and amount.noun is None and amount.unit:
         return calculator.input(asking[0])
     return None
 

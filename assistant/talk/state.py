@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from assistant.replies import Reply
-from assistant.show import US_UNITS, Style
+from assistant.show import US_UNITS, Style, said
 from grammar.measures import KITCHENS
 from grammar.types import Amount, Reading, Span
 
@@ -18,13 +18,21 @@ class Given:
     """An input that has a value: canonical, with the amount as it was said.
 
     ``how`` tells why the amount is this input: "noun" or "mark" (the words said so),
-    "asked", "plain" (nothing said so), "kept" (from earlier in the talk).
+    "asked", "plain" (nothing said so), "kept" (from earlier in the talk). ``more`` are
+    further amounts of the same thing, added in ("a pound of reds and 6 oz of garlic").
     """
 
     name: str
     value: float
     amount: Amount
     how: str
+    more: tuple[Amount, ...] = ()
+
+    @property
+    def said(self) -> str:
+        """The amount, or the amounts that were added up, as said."""
+        parts = [said(one.value, one.unit or "percent") for one in (self.amount, *self.more)]
+        return " + ".join(parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +85,7 @@ class State:
     job: Job | None = None
     answered: Job | None = None
     asking: tuple[str, ...] = ()
+    later: tuple[str, ...] = ()
     options: tuple[Option, ...] = ()
     resume: str = "idle"
     confirm: Option | None = None
@@ -89,7 +98,7 @@ class State:
 
     def idle(self) -> State:
         """The same talk with nothing open."""
-        return replace(self, mode="idle", job=None, asking=(), options=(), confirm=None)
+        return replace(self, mode="idle", job=None, asking=(), later=(), options=(), confirm=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from assistant.rules import Facts, Rule, cautions
 from assistant.show import quantity, said
 from assistant.talk import words as say
 from assistant.talk.choose import choose
-from assistant.talk.convert import convert, direct, kitchen_notes
+from assistant.talk.convert import convert, direct, kitchen_notes, mismatch
 from assistant.talk.place import Placement, dimension, place, possible
 from assistant.talk.state import Given, Job, Option, State, Talk, style
 from assistant.talk.table import TABLE
@@ -72,7 +72,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     if handler is _redo:
         return _redo_talk(talk)
     state, replies = handler(step)
-    replies = (*_repairs(reading), *replies, *_left_over(reading, replies))
+    replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies))
     if state == talk.now or reading.act in ("why", "help", "repeat"):
         return talk, replies
     return talk.went(replace(state, said=replies)), replies
@@ -86,6 +86,10 @@ def expecting(talk: Talk) -> tuple[str, ...]:
 def _repairs(reading: Reading) -> tuple[Reply, ...]:
     sure = [one for one in reading.repaired if one.sure]
     return tuple(Note(f'I read "{one.said}" as "{one.read}".') for one in sure)
+
+
+def _corrections(reading: Reading) -> tuple[Reply, ...]:
+    return tuple(Note(f'I left out "{one.text}", which you took back.') for one in reading.corrected)
 
 
 def _left_over(reading: Reading, replies: Iterable[Reply]) -> tuple[Reply, ...]:
@@ -157,6 +161,8 @@ def _begin(state: State, option: Option) -> Result:
         return _choose_reading(state, option, two)
     if direct(reading) and not option.calculator:
         return state.idle(), convert(reading, state.kitchen)
+    if (wrong := mismatch(reading)) is not None and not option.calculator:
+        return state, (wrong,)
     if "ph" in reading.terms and (logged := _ph(state, reading)) is not None:
         return logged
     chosen = (calculator(option.calculator),) if option.calculator else choose(reading, state.kitchen)
@@ -200,7 +206,8 @@ def _choose_reading(state: State, option: Option, two: Amount) -> Result:
         amounts = tuple(one if each.span == two.span else each for each in option.reading.amounts)
         found.append(
             replace(
-                option, label=_label(one), amount=one, terms=frozenset(),
+                option, label=_label(one), amount=one,
+                terms=frozenset({"salometer-reading"} if one.unit == "salometer" else ()),
                 reading=replace(option.reading, amounts=amounts),
             )
         )  # fmt: skip
@@ -223,15 +230,20 @@ def _choosing(state: State, text: str, options: tuple[Option, ...]) -> Result:
 def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     """A new job in the calculator chosen, with the amounts placed."""
     reading = option.reading
-    found = place(chosen, reading.amounts, state.kitchen, placed=option.placed)
+    sought = [chosen.wanted[one][0] for one in reading.wanted if one in chosen.wanted]
+    found = place(chosen, reading.amounts, state.kitchen, taken=sought[:1], placed=option.placed)
     if found.misfit:
         return state, (say.misfit(*found.misfit[0]),)
     job = Job(chosen.name, found.given)
     job = _with_words(job, reading)
     job = replace(job, goals=_goals(chosen, reading, job))
-    opened = _place_rest(state, option, chosen, job, found)
+    state = replace(state, fixed=())
+    opened = _place_rest(state, option, chosen, job, found, sought[:1])
     if opened is not None:
         return opened
+    lost = [one for one in found.unplaced if dimension(one.unit) in ("mass", "volume", "fraction", "density")]
+    if lost:
+        return state, (say.no_place(lost[0], chosen),)
     job = _unused(job, found)
     return _proceed(state, job, reading)
 
@@ -240,10 +252,14 @@ def _unused(job: Job, found: Placement) -> Job:
     return replace(job, unused=tuple(one.text for one in found.unplaced))
 
 
-def _place_rest(state: State, option: Option, chosen: Calculator, job: Job, found: Placement) -> Result | None:
+def _place_rest(
+    state: State, option: Option, chosen: Calculator, job: Job, found: Placement, sought: list[str]
+) -> Result | None:
     """A question for the first amount that could be several inputs, or a bare number."""
-    taken = {one.name for one in job.given}
+    taken = {one.name for one in job.given} | set(sought)
     for amount in found.unplaced:
+        if not amount.unit and amount.said("vessel"):
+            continue
         if not amount.unit:
             return _ask_unit(state, option, amount, ())
         items = possible(chosen, amount, taken)
@@ -372,7 +388,7 @@ def facts(job: Job, outcome: Outcome) -> Facts:
     chosen = outcome.calculator
     return Facts(
         chosen.name, outcome.values, job.words | frozenset(job.produce), chosen.starts_ferment,
-        frozenset(one.name for one in job.given),
+        frozenset(one.name for one in job.given), frozenset(outcome.goals),
     )  # fmt: skip
 
 
@@ -394,7 +410,7 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
             break
         job = job.with_given((replace(held, how="kept"),))
         label = chosen.input(held.name).label
-        text = f"From before: {label} {said(held.amount.value, held.amount.unit)}."
+        text = f"From before: {label} {held.said}."
         carried.append(Assume(text, held.name, held.amount.value, held.amount.unit))
         outcome = _outcome(job)
     return job, carried
@@ -418,7 +434,8 @@ def _ask_missing(state: State, job: Job, outcome: Outcome, carried: list[Reply])
         ask = Ask(text, asking)
     else:
         ask = Ask(say.question(chosen, name), asking)
-    asked = replace(state, mode="asking", job=job, asking=asking, options=(), confirm=None)
+    later = tuple(one for rest in outcome.missing[1:] for one in (rest, *chosen.input(rest).instead))
+    asked = replace(state, mode="asking", job=job, asking=asking, later=later, options=(), confirm=None)
     return asked, (*carried, ask)
 
 
@@ -480,6 +497,8 @@ def _fill(step: Step) -> Result:
     job = state.job
     assert job is not None
     chosen = calculator(job.calculator)
+    if direct(reading):
+        return state, (*convert(reading, state.kitchen), _ask(state))
     if reading.unit and not reading.amounts and not reading.words:
         return state, (Note("I need the number too."), _ask(state))
     if any(not one.sure for one in reading.repaired) or any(one.rivals for one in reading.amounts):
@@ -496,7 +515,7 @@ def _begin_in(state: State, option: Option) -> Result:
         sure = tuple(replace(one, sure=True) for one in reading.repaired)
         confirm = replace(option, reading=replace(reading, repaired=sure))
         ask = Ask(f'Did you mean "{unsure.read}" by "{unsure.said}"? Say yes or no.', (), ("yes", "no"))
-        return replace(state, mode="confirming", confirm=confirm, resume="asking"), (ask,)
+        return replace(state, mode="confirming", confirm=confirm, resume=state.mode), (ask,)
     two = next(one for one in reading.amounts if one.rivals)
     return _choose_reading(state, option, two)
 
@@ -506,7 +525,7 @@ def _fill_with(state: State, reading: Reading, placed: tuple[tuple[tuple[int, in
     assert job is not None
     chosen = calculator(job.calculator)
     held = {one.name for one in job.given}
-    found = place(chosen, reading.amounts, state.kitchen, state.asking, (), held, placed)
+    found = place(chosen, reading.amounts, state.kitchen, state.asking, (), held, placed, state.later)
     if found.unplaced and not found.misfit:
         more = place(chosen, found.unplaced, state.kitchen, (), held, {one.name for one in found.given})
         found = Placement((*found.given, *more.given), more.unplaced, more.misfit)
@@ -539,10 +558,7 @@ def _fill_with(state: State, reading: Reading, placed: tuple[tuple[tuple[int, in
         return state, (Note("That does not answer it."), _ask(state))
     after, replies = _proceed(state, job, None)
     changed = [one for one in found.given if one.name in held]
-    notes: list[Reply] = [
-        Note(f"{chosen.input(one.name).label.capitalize()} is now {said(one.amount.value, one.amount.unit)}.")
-        for one in changed
-    ]
+    notes: list[Reply] = [Note(f"{chosen.input(one.name).label.capitalize()} is now {one.said}.") for one in changed]
     if after is state or after == state:
         return state, (*replies, _ask(state))
     return after, (*notes, *replies)
@@ -619,7 +635,14 @@ def _pick_or_start(step: Step) -> Result:
 
 def _resume(state: State, option: Option) -> Result:
     """Goes on from the option picked, in the question that was open before."""
-    back = replace(state, mode=state.resume, options=(), confirm=None)
+    mode = "idle" if state.resume == "change" else state.resume
+    back = replace(state, mode=mode, resume="idle", options=(), confirm=None)
+    if state.resume == "change" and state.answered is not None:
+        two = next((one for one in option.reading.amounts if one.rivals), None)
+        if two is not None:
+            doubt, replies = _choose_reading(back, option, two)
+            return replace(doubt, resume="change"), replies
+        return _changed(back, state.answered, option.reading)
     if state.resume == "asking" and state.job is not None:
         if any(one.rivals for one in option.reading.amounts):
             return _choose_reading(back, option, next(one for one in option.reading.amounts if one.rivals))
@@ -667,7 +690,8 @@ def _confirmed(step: Step) -> Result:
 
 
 def _not_confirmed(step: Step) -> Result:
-    back = replace(step.state, mode=step.state.resume, confirm=None)
+    mode = "idle" if step.state.resume == "change" else step.state.resume
+    back = replace(step.state, mode=mode, resume="idle", confirm=None)
     return back, (Note("Then say it again with the word you meant."), *_open_question(back))
 
 
@@ -692,7 +716,8 @@ def _change(step: Step) -> Result:
             return _begin(state, Option("", reading))
         return state, (_no_calculator(reading),)
     if any(not one.sure for one in reading.repaired) or any(one.rivals for one in reading.amounts):
-        return _begin(state, Option("", reading, calculator=job.calculator))
+        doubt, replies = _begin_in(replace(state, mode="idle"), Option("", reading))
+        return replace(doubt, resume="change"), replies
     if reading.unit and not reading.amounts:
         return _in_unit(state, job, reading.unit)
     return _changed(state, job, reading)
@@ -730,7 +755,7 @@ def _changed(state: State, job: Job, reading: Reading) -> Result:
     goals = _goals(chosen, reading, job) or job.goals
     new = _with_words(job.with_given(found.given), reading)
     new = replace(new, goals=tuple(one for one in goals if one not in new.values()))
-    new, dropped = _loosen(new, {one.name for one in found.given})
+    new, dropped = _loosen(job, new, {one.name for one in found.given})
     if new == job:
         return state, (Note("That is how it already stands."),)
     after, replies = _proceed(replace(state, mode="idle"), new, None)
@@ -761,22 +786,22 @@ def _like(job: Job, amount: Amount) -> str:
 
 def _labels(job: Job) -> list[str]:
     chosen = calculator(job.calculator)
-    return [
-        f"the {chosen.input(one.name).label} ({said(one.amount.value, one.amount.unit or 'percent')})"
-        for one in job.given
-    ]
+    return [f"the {chosen.input(one.name).label} ({one.said})" for one in job.given]
 
 
-def _loosen(job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
-    """Where a new value contradicts the old ones, the old value that has to give way.
+def _loosen(before: Job, job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
+    """Where a new value leaves too much given, the old value that has to give way.
 
-    A strength goes before an amount, and what was said last goes last.
+    A strength goes before an amount, and what was said last goes last. A new value that
+    only takes the place of a default (a fill line for the usual 90 %) displaces nothing.
     """
     dropped: list[str] = []
+    too_many = _determined(before, fresh)
     for _ in range(len(job.given)):
         outcome = _outcome(job)
-        if outcome.clash is None and not _lost_goal(job, outcome):
+        if outcome.clash is None and not too_many:
             return job, dropped
+        too_many = False
         chosen = calculator(job.calculator)
         old = [one for one in job.given if one.name not in fresh]
         old.sort(key=lambda one: chosen.input(one.name).dimension not in ("fraction", "density"))
@@ -791,20 +816,25 @@ def _loosen(job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
     return job, dropped
 
 
-def _lost_goal(job: Job, outcome: Outcome) -> bool:
-    """Whether everything the calculator answers with is now given, so nothing is left to find."""
+def _determined(before: Job, fresh: set[str]) -> bool:
+    """Whether a fresh input was already worked out from what the person had given."""
+    outcome = _outcome(before)
+    if not outcome.solved:
+        return False
+    assumed = {one.name for one in outcome.assumed}
+    for step in outcome.steps:
+        if step.name in fresh and not (step.relation.needs[step.name] & assumed):
+            return True
     return False
 
 
 def _change_note(chosen: Calculator, job: Job, one: Given) -> Note:
     before = next((old for old in job.given if old.name == one.name), None)
     label = chosen.input(one.name).label
-    now = said(one.amount.value, one.amount.unit or "percent")
+    now = one.said
     if before is None:
         return Note(f"With {label} {now}.")
-    return Note(
-        f"{label[0].upper()}{label[1:]}: {now}, was {said(before.amount.value, before.amount.unit or 'percent')}."
-    )
+    return Note(f"{label[0].upper()}{label[1:]}: {now}, was {before.said}.")
 
 
 def _why(step: Step) -> Result:

@@ -36,13 +36,15 @@ EXAMPLE = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
 def kind_words(job: Job) -> str:
     """The produce by name, or "produce"."""
     names = [NAMES.get(one, one) for one in job.produce]
+    if job.calculator == "substance":
+        names = sorted(job.words & {"water", "vinegar", "honey", "sugar"})
     if not names:
         return "mash" if job.calculator == "mash" else "produce"
     return " and ".join(names)
 
 
 def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
-    """A template with the outcome's quantities in words; None if one is not known."""
+    """A template with the outcome's quantities in words; None if one is not known or negative."""
     fields = FIELD.findall(template)
     shown: dict[str, str] = {"kind": kind_words(job)}
     for name in fields:
@@ -51,6 +53,8 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
         if name not in outcome.values:
             return None
         item = outcome.calculator.input(name)
+        if outcome.values[name] < 0 and item.dimension in ("mass", "volume"):
+            return None  # "-9 L left" is said by the template for too much
         shown[name] = quantity(outcome.values[name], item.dimension, style)
     return template.format(**shown)
 
@@ -60,8 +64,9 @@ def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
     calculator = outcome.calculator
     text = None
     for goal in outcome.goals:
-        if goal in calculator.headline:
-            text = fill(calculator.headline[goal], outcome, job, style)
+        filled = (fill(one, outcome, job, style) for one in calculator.headline.get(goal, ()))
+        text = next((one for one in filled if one), None)
+        if text:
             break
     if text is None:
         shown = [
@@ -187,8 +192,19 @@ def misfit(amount: Amount, item: Input) -> NotRead:
     return NotRead(text, "unit-fit", amount.text, *amount.span)
 
 
+def no_place(amount: Amount, calculator: Calculator) -> NotRead:
+    """An amount that no input takes: nothing is answered with a number left out."""
+    text = (
+        f'I cannot place "{amount.text}" in this ({calculator.title.lower()}), and I do not leave a number out. '
+        "Say what it is of, or ask without it."
+    )
+    return NotRead(text, "number", amount.text, *amount.span)
+
+
 def misread(found: Misread) -> NotRead:
     """The four kinds of misunderstanding, each with its own sentence and what would be read."""
+    if found.why == "beyond":
+        return NotRead(BEYOND[found.term], found.why, found.found, *found.span)
     quoted = f'"{found.found.strip()[:60]}"'
     texts = {
         "empty": f"I heard nothing to work on. Say, for example: {EXAMPLE}.",
@@ -212,6 +228,28 @@ def misread(found: Misread) -> NotRead:
         ),
     }
     return NotRead(texts[found.why], found.why, found.found, *found.span, found.near)
+
+
+BEYOND = {
+    "medical": (
+        "That is for a doctor or a poison line, not for a calculator: call them now if someone is unwell. "
+        "For chilli on the skin: oil, then dish soap, then cool water; rinse eyes long with water."
+    ),
+    "selling": (
+        "I cannot give permission to sell. Rules are local: ask the authority with your recipe by weight, the pH "
+        "log and the process; a licensed process authority reviews it."
+    ),
+    "skipping": (
+        "I do not say that a sauce is safe and I do not leave a check out: only a calibrated meter shows pH 4.6 or "
+        "lower (aim for 4.0), and botulism has no taste or smell."
+    ),
+    "time": (
+        "I do not work out how long. Guidance for sauerkraut is 3 to 4 weeks at 70 to 75 F (USDA); the pH and the "
+        "taste decide, not the calendar."
+    ),
+    "elsewhere": "That is another job. I work out salt, brine, mash, vessels and unit conversions for fermenting.",
+}
+"""Answers to questions that are for someone else, by the vocabulary's terms of that kind."""
 
 
 def question(calculator: Calculator, name: str) -> str:

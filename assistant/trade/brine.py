@@ -36,6 +36,9 @@ from assistant.trade.shared import (
 )
 from assistant.trade.solution import LALIBERTE, brine_density
 
+ADJUSTING = frozenset({"raising", "diluting", "mixing", "topping"})
+"""Topics of a brine or batch that exists already."""
+
 WATER = mass("water", "water", terms=("water",))
 OF_WATER = Input(
     "of_water", "fraction", "salt of the water", OF_WATER_LIMIT,
@@ -45,7 +48,7 @@ OF_WATER = Input(
 )  # fmt: skip
 OF_WHOLE = Input(
     "of_whole", "fraction", "salt of everything", OF_WHOLE_LIMIT,
-    terms=("of-whole", "of-total"), basis="everything with the salt", rival=True,
+    terms=("of-whole", "of-total", "made-brine"), basis="everything with the salt", rival=True,
 )  # fmt: skip
 PER_LITRE_INPUT = Input(
     "per_litre", "density", "salt per litre of water", Limit(0, 359, "gram_per_liter", too_high=SATURATION_SAYS),
@@ -53,8 +56,8 @@ PER_LITRE_INPUT = Input(
 )  # fmt: skip
 PER_LITRE_BRINE = Input(
     "per_litre_brine", "density", "salt per litre of finished brine",
-    Limit(0, 317, "gram_per_liter", too_high=SATURATION_SAYS),
-    terms=("of-brine", "of-whole", "of-total"), basis="a litre of finished brine", rival=True,
+    Limit(0, 318, "gram_per_liter", too_high=SATURATION_SAYS),
+    terms=("of-brine", "made-brine"), basis="a litre of finished brine", rival=True,
 )  # fmt: skip
 
 BRINE = Calculator(
@@ -68,13 +71,13 @@ BRINE = Calculator(
         ),
         WATER,
         SALT,
+        *SPOON_INPUTS,
         OF_WATER,
         OF_WHOLE,
         PER_LITRE_INPUT,
         PER_LITRE_BRINE,
-        mass("brine", "brine", terms=("brine",)),
-        volume("brine_volume", "brine", terms=("brine",)),
-        *SPOON_INPUTS,
+        mass("brine", "brine", terms=("brine", "made-brine")),
+        volume("brine_volume", "brine", terms=("brine", "made-brine")),
     ),
     relations=(
         Relation(
@@ -106,30 +109,43 @@ BRINE = Calculator(
     ),
     goals=("salt", "water", "of_water"),
     called_by=(
+        frozenset({"made-brine"}), frozenset({"made-brine", "salt"}),
         frozenset({"brine"}), frozenset({"salt", "water"}), frozenset({"brine", "water"}),
         frozenset({"salt", "brine"}), frozenset({"topping", "brine"}), frozenset({"water"}),
         frozenset({"salinity"}), frozenset({"#volume", "#fraction"}), frozenset({"salt", "#volume"}),
+        frozenset({"#spoon", "#per"}), frozenset({"#density", "#into"}), frozenset({"#fraction", "#into"}),
         frozenset({"#density"}), frozenset({"#density", "salt"}), frozenset({"#density", "#volume"}),
     ),
     headline={
-        "salt": "Salt {salt} in {water_volume} of water ({water}).",
-        "water": "{water_volume} of water ({water}) for {salt} of salt.",
-        "of_water": "{of_water} of the water: {salt} of salt in {water_volume} of water.",
-        "of_whole": "{of_whole} of everything: {salt} of salt in {water_volume} of water.",
-        "brine_volume": "{brine_volume} of brine ({brine}): {salt} of salt in {water_volume} of water.",
-        "brine": "{brine} of brine ({brine_volume}): {salt} of salt in {water_volume} of water.",
-        "per_litre": "{per_litre} of water: {salt} of salt in {water_volume} of water.",
-        "salt_volume": "{salt_volume} of salt ({salt}) in {water_volume} of water.",
+        "salt": ("Salt {salt} in {water_volume} of water ({water}).",),
+        "water": ("{water_volume} of water ({water}) for {salt} of salt.",),
+        "of_water": (
+            "{of_water} of the water: {salt} of salt in {water_volume} of water.",
+            "{of_water} of the water, {of_whole} of everything with the salt.",
+        ),
+        "of_whole": (
+            "{of_whole} of everything: {salt} of salt in {water_volume} of water.",
+            "{of_whole} of everything with the salt.",
+        ),
+        "per_litre_brine": ("{per_litre_brine} of finished brine.",),
+        "brine_volume": ("{brine_volume} of brine ({brine}): {salt} of salt in {water_volume} of water.",),
+        "brine": ("{brine} of brine ({brine_volume}): {salt} of salt in {water_volume} of water.",),
+        "per_litre": (
+            "{per_litre} of water: {salt} of salt in {water_volume} of water.",
+            "{of_water} of the water is {per_litre} of water.",
+        ),
+        "salt_volume": ("{salt_volume} of salt ({salt}) in {water_volume} of water.",),
     },
     tail=(
         "Strength {of_water} of the water, {of_whole} of everything with the salt, "
-        "{per_litre} of water.",
+        "{per_litre} of water, {per_litre_brine} of finished brine.",
     ),
     wanted={
         "salt": ("salt",), "water": ("water",), "salinity": ("of_water",),
-        "strength": ("of_water",), "brine": ("brine_volume",), "volume": ("salt_volume",),
+        "strength": ("of_water",), "brine": ("brine_volume",), "volume": ("salt_volume",), "per-litre": ("per_litre",),
     },
     sources=(ARITHMETIC, LALIBERTE),
+    excluded_by=ADJUSTING | {"@produce", "produce"},
     examples=(
         Example("brine with 5 litres of water at 3.5 percent", "salt", 174.7, "gram", 0.1, ARITHMETIC),
         Example("50 g of salt, how much 3.5% brine", "water", 1.4286, "kilogram", 0.001, ARITHMETIC),
@@ -144,7 +160,7 @@ PRODUCE = mass(
     terms=("@produce", "produce"), marks=("for", "over", "of", "with"), plain=True, kept=True,
 )  # fmt: skip
 FILL_BRINE = Input(
-    "fill", "fraction", "how full to fill", Limit(1, 100, "percent"),
+    "fill", "fraction", "how full to fill", Limit(1, 100, "percent", too_high="A vessel of {capacity} cannot be filled to {room}"),
     terms=("filled",),
     default=Default(90.0, "percent", "filled to 90% of the vessel, the rest headspace", PRACTICE),
 )  # fmt: skip
@@ -166,6 +182,7 @@ PACKED = Calculator(
         ),
         WATER,
         SALT,
+        *SPOON_INPUTS,
         CAPACITY,
         Input(
             "of_total", "fraction", "salt of produce + water",
@@ -194,13 +211,12 @@ PACKED = Calculator(
         volume("headspace", "headspace", terms=("headspace",)),
         FILL_BRINE,
         volume("room", "filled to", terms=("filled",), marks=("to",)),
-        *SPOON_INPUTS,
     ),
     relations=(
         PRODUCE_TAKES,
         Relation(
             "room = capacity * fill",
-            {"room": "capacity * fill", "fill": "room / capacity", "capacity": "room / fill"},
+            {"room": "capacity * fill", "fill": "room / capacity"},
         ),
         Relation(
             "headspace = capacity - room",
@@ -245,17 +261,20 @@ PACKED = Calculator(
         frozenset({"water", "@vessel"}), frozenset({"salting"}),
     ),
     headline={
-        "salt": "Salt {salt} in {water_volume} of water ({water}), over {produce} of {kind}.",
-        "water": "{water_volume} of water ({water}) over {produce} of {kind}, with {salt} of salt.",
-        "of_total": "{of_total} of produce + water: {salt} of salt, {water} of water, {produce} of {kind}.",
-        "of_water": "Pour a brine of {of_water} of its water: {salt} of salt in {water_volume} of water, over {produce} of {kind}.",
-        "of_whole": "{of_whole} of everything: {salt} of salt, {water} of water, {produce} of {kind}.",
-        "settled": "{settled} in all the liquid: {salt} of salt, {water} of water, {produce} of {kind}.",
-        "capacity": "A {capacity} vessel: {produce} of {kind} and {water_volume} of water.",
-        "produce": "{produce} of {kind} with {water_volume} of water and {salt} of salt.",
-        "fill": "{fill} full: {produce} of {kind} and {water_volume} of water in {capacity}.",
-        "headspace": "{headspace} of headspace over {produce} of {kind} and {water_volume} of water.",
-        "salt_volume": "{salt_volume} of salt ({salt}) in {water_volume} of water, over {produce} of {kind}.",
+        "salt": ("Salt {salt} in {water_volume} of water ({water}), over {produce} of {kind}.",),
+        "water": (
+            "{water_volume} of water ({water}) over {produce} of {kind}, with {salt} of salt.",
+            "{water_volume} of water ({water}) over {produce} of {kind}.",
+        ),
+        "of_total": ("{of_total} of produce + water: {salt} of salt, {water} of water, {produce} of {kind}.",),
+        "of_water": ("Pour a brine of {of_water} of its water: {salt} of salt in {water_volume} of water, over {produce} of {kind}.",),
+        "of_whole": ("{of_whole} of everything: {salt} of salt, {water} of water, {produce} of {kind}.",),
+        "settled": ("{settled} in all the liquid: {salt} of salt, {water} of water, {produce} of {kind}.",),
+        "capacity": ("A {capacity} vessel: {produce} of {kind} and {water_volume} of water.",),
+        "produce": ("{produce} of {kind} with {water_volume} of water and {salt} of salt.",),
+        "fill": ("{fill} full: {produce} of {kind} and {water_volume} of water in {capacity}.",),
+        "headspace": ("{headspace} of headspace over {produce} of {kind} and {water_volume} of water.",),
+        "salt_volume": ("{salt_volume} of salt ({salt}) in {water_volume} of water, over {produce} of {kind}.",),
     },
     tail=(
         "Salt is {of_total} of produce + water, {of_whole} of everything with the salt, "
@@ -265,7 +284,6 @@ PACKED = Calculator(
     wanted={
         "salt": ("salt",), "water": ("water",), "salinity": ("of_total", "of_water"),
         "strength": ("of_water",), "brine": ("water",), "produce": ("produce",),
-        "filled": ("fill",), "headspace": ("headspace",), "capacity": ("capacity",),
         "volume": ("salt_volume",), "equilibrium": ("of_total",),
     },
     sources=(
@@ -273,6 +291,7 @@ PACKED = Calculator(
         Source("USDA Complete Guide to Home Canning, AIB 539 (2009), Guide 6: weigh, brine, keep under"),
     ),
     starts_ferment=True,
+    excluded_by=frozenset({"mash", "mashing", "of-produce"}) | ADJUSTING,
     examples=(
         Example(
             "brine for 3 kg in a 10 L crock at 2.5%", "salt", 224.7, "gram", 0.1, ARITHMETIC,
@@ -296,6 +315,7 @@ MASH = Calculator(
     inputs=(
         replace(PRODUCE, terms=(*PRODUCE.terms, "mash")),
         SALT,
+        *SPOON_INPUTS,
         Input(
             "of_produce", "fraction", "salt of the produce",
             Limit(0, 31, "percent", too_high=SATURATION_SAYS),
@@ -314,7 +334,6 @@ MASH = Calculator(
         PRODUCE_VOLUME,
         CAPACITY,
         Input("level", "fraction", "how full the vessel gets", Limit(0, 1000, "percent")),
-        *SPOON_INPUTS,
     ),
     relations=(
         Relation(
@@ -346,11 +365,11 @@ MASH = Calculator(
         frozenset({"salting"}), frozenset({"of-produce"}),
     ),
     headline={
-        "salt": "Salt {salt} for {produce} of {kind}.",
-        "produce": "{produce} of {kind} for {salt} of salt.",
-        "of_produce": "{of_produce} of the produce: {salt} of salt in {produce} of {kind}.",
-        "of_whole": "{of_whole} of everything: {salt} of salt in {produce} of {kind}.",
-        "salt_volume": "{salt_volume} of salt ({salt}) for {produce} of {kind}.",
+        "salt": ("Salt {salt} for {produce} of {kind}.",),
+        "produce": ("{produce} of {kind} for {salt} of salt.",),
+        "of_produce": ("{of_produce} of the produce: {salt} of salt in {produce} of {kind}.",),
+        "of_whole": ("{of_whole} of everything: {salt} of salt in {produce} of {kind}.",),
+        "salt_volume": ("{salt_volume} of salt ({salt}) for {produce} of {kind}.",),
     },
     tail=(
         "Salt is {of_produce} of the produce, {of_whole} of everything with the salt; "
@@ -363,6 +382,7 @@ MASH = Calculator(
     },
     sources=(ARITHMETIC, PRACTICE),
     starts_ferment=True,
+    excluded_by=frozenset({"brine", "water"}) | ADJUSTING,
     examples=(
         Example("mash of 4 kg of chillies at 3%", "salt", 120.0, "gram", 0.01, ARITHMETIC),
         Example("dry salted mash, 5 lb of peppers, 3 percent", "salt", 68.04, "gram", 0.01, ARITHMETIC),

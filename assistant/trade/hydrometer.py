@@ -74,10 +74,10 @@ HYDROMETER = Calculator(
         frozenset({"gravity", "brine"}), frozenset({"gravity", "salt"}), frozenset({"of-brine"}),
     ),
     headline={
-        "density": "{density}, gravity {gravity}, for {of_whole} of everything at {temperature}.",
-        "gravity": "Gravity {gravity} ({density}) for {of_whole} of everything at {temperature}.",
-        "of_whole": "{of_whole} of everything: gravity {gravity} at {temperature}.",
-        "of_water": "{of_water} of the water: gravity {gravity} at {temperature}.",
+        "density": ("{density}, gravity {gravity}, for {of_whole} of everything at {temperature}.",),
+        "gravity": ("Gravity {gravity} ({density}) for {of_whole} of everything at {temperature}.",),
+        "of_whole": ("{of_whole} of everything: gravity {gravity} at {temperature}.",),
+        "of_water": ("{of_water} of the water: gravity {gravity} at {temperature}.",),
     },
     tail=("{of_whole} of everything is {of_water} of the water, {per_litre_brine} of finished brine. A reading in a real ferment also counts sugar and acid, so it says little about its salt.",),
     wanted={
@@ -129,9 +129,9 @@ SALOMETER_SCALE = Calculator(
     goals=("of_whole", "salometer"),
     called_by=(frozenset({"salometer-reading"}), frozenset({"#salometer"}), frozenset({"#salometer", "brine"}), frozenset({"salometer-reading", "brine"})),
     headline={
-        "of_whole": "{of_whole} of everything: {salometer} at {temperature}.",
-        "of_water": "{of_water} of the water: {salometer} at {temperature}.",
-        "salometer": "{salometer} at {temperature} for {of_whole} of everything.",
+        "of_whole": ("{of_whole} of everything: {salometer} at {temperature}.",),
+        "of_water": ("{of_water} of the water: {salometer} at {temperature}.",),
+        "salometer": ("{salometer} at {temperature} for {of_whole} of everything.",),
     },
     tail=("{of_whole} of everything is {of_water} of the water. Some instruments call 25% the full 100 degrees: check yours.",),
     wanted={"salinity": ("of_whole",), "strength": ("of_whole",), "salometer-reading": ("salometer",), "salt": ("of_whole",)},

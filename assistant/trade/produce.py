@@ -19,6 +19,14 @@ WATER = {
     "onion": 89.11,
     "mango": 83.46,
     "pineapple": 86.00,
+    # from memory of the same database; not seen in a stored copy
+    "cabbage": 92.18,
+    "cucumber": 95.23,
+    "tomato": 94.52,
+    "radish": 95.27,
+    "cauliflower": 92.07,
+    "bean": 90.32,
+    "beet": 87.58,
 }
 """Water in g per 100 g (USDA NDB 11819, 11670, 11979, 11821, 11215, 11124, 11282, 09176, 09266)."""
 

@@ -109,5 +109,5 @@ PRODUCE_TAKES = Relation(
 )
 CAPACITY = volume(
     "capacity", "vessel",
-    terms=("@vessel", "capacity"), marks=("in", "of"), kept=True,
+    terms=("@vessel", "capacity", "volume"), marks=("in", "of"), kept=True,
 )  # fmt: skip

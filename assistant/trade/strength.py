@@ -5,7 +5,7 @@ All of it is one salt balance; strengths are salt over everything with the salt.
 
 from __future__ import annotations
 
-from assistant.declare import ARITHMETIC, Calculator, Example, Input, Limit, Relation
+from assistant.declare import ARITHMETIC, Calculator, Default, Example, Input, Limit, Relation
 from assistant.trade.shared import OF_WHOLE_LIMIT, SATURATION_SAYS, WATER_AS_VOLUME, mass, volume
 from assistant.trade.solution import brine_density
 
@@ -44,7 +44,11 @@ RAISE = Calculator(
             "after", "fraction", "salt wanted", OF_WHOLE_LIMIT, ask="Which % do you want?",
             marks=("to", "for"), basis=BASIS, terms=("of-whole", "equilibrium"), plain=True,
         ),
-        mass("salt", "salt to add", terms=("salt", "fine", "flake", "iodised"), marks=("with",)),
+        Input(
+            "salt", "mass", "salt to add",
+            Limit(0, 5000, "kilogram", too_low="Adding salt cannot take it from {before} down to {after}"),
+            terms=("salt", "fine", "flake", "iodised"), marks=("with",),
+        ),
     ),
     relations=(
         _by_volume("amount", "before"),
@@ -59,16 +63,17 @@ RAISE = Calculator(
         ),
     ),
     goals=("salt", "after", "amount", "before"),
-    called_by=(frozenset({"raising"}), frozenset({"raising", "salt"}), frozenset({"raising", "brine"})),
+    called_by=(frozenset({"#up"}), frozenset({"raising"}), frozenset({"raising", "salt"}), frozenset({"raising", "brine"})),
     headline={
-        "salt": "Add {salt} of salt to {amount}.",
-        "after": "{after} of everything, after {salt} of salt into {amount} at {before}.",
-        "amount": "{amount}, to go from {before} to {after} with {salt} of salt.",
-        "before": "It was {before} of everything before {salt} of salt went into {amount}.",
+        "salt": ("Add {salt} of salt to {amount}.",),
+        "after": ("{after} of everything, after {salt} of salt into {amount} at {before}.",),
+        "amount": ("{amount}, to go from {before} to {after} with {salt} of salt.",),
+        "before": ("It was {before} of everything before {salt} of salt went into {amount}.",),
     },
     tail=("That takes it from {before} to {after} of everything. Dissolve it, stir, and measure again.",),
     wanted={"salt": ("salt",), "salinity": ("after",), "strength": ("after",)},
     sources=(ARITHMETIC,),
+    excluded_by=frozenset({"diluting"}),
     examples=(Example("raise 10 kg from 1.5% to 3%", "salt", 154.6, "gram", 0.1, ARITHMETIC),),
 )  # fmt: skip
 """The salt adds weight too, so the balance divides by one less the strength wanted."""
@@ -82,7 +87,11 @@ DILUTE = Calculator(
         volume("amount_volume", "amount now", terms=_BATCH, plain=True),
         _strength("before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH),
         _strength("after", "salt wanted", ask="Which % do you want?", marks=("to", "for"), terms=("of-whole", "equilibrium"), plain=True),
-        mass("water", "unsalted to add", terms=("water", "unsalted"), marks=("with",)),
+        Input(
+            "water", "mass", "unsalted to add",
+            Limit(0, 5000, "kilogram", too_low="Adding something unsalted cannot take the salt from {before} to {after}"),
+            terms=("water", "unsalted"), marks=("with",),
+        ),
         volume("water_volume", "water to add", terms=("water",), marks=("with",)),
     ),
     relations=(
@@ -99,12 +108,12 @@ DILUTE = Calculator(
         WATER_AS_VOLUME,
     ),
     goals=("water", "after", "amount", "before"),
-    called_by=(frozenset({"diluting"}), frozenset({"diluting", "water"}), frozenset({"diluting", "brine"})),
+    called_by=(frozenset({"#down"}), frozenset({"diluting"}), frozenset({"diluting", "water"}), frozenset({"diluting", "brine"})),
     headline={
-        "water": "Add {water} of unsalted produce or water ({water_volume} of water) to {amount}.",
-        "after": "{after} of everything, after {water} unsalted into {amount} at {before}.",
-        "amount": "{amount}, to go from {before} to {after} with {water} unsalted.",
-        "before": "It was {before} of everything before {water} unsalted went into {amount}.",
+        "water": ("Add {water} of unsalted produce or water ({water_volume} of water) to {amount}.",),
+        "after": ("{after} of everything, after {water} unsalted into {amount} at {before}.",),
+        "amount": ("{amount}, to go from {before} to {after} with {water} unsalted.",),
+        "before": ("It was {before} of everything before {water} unsalted went into {amount}.",),
     },
     tail=("That takes it from {before} to {after} of everything.",),
     wanted={"water": ("water",), "unsalted": ("water",), "salinity": ("after",), "strength": ("after",)},
@@ -155,14 +164,14 @@ MIX = Calculator(
         _BALANCE,
         Relation("both = first + second", {"both": "first + second", "second": "both - first", "first": "both - second"}),
     ),
-    goals=("after", "both"),
+    goals=("after", "first", "second"),
     called_by=(frozenset({"mixing"}), frozenset({"mixing", "brine"}), frozenset({"mixing", "mash"})),
     headline={
-        "after": "{both} at {after} of everything, from {first} at {first_salt} and {second} at {second_salt}.",
-        "second": "{second} of the second one at {second_salt} takes {first} from {first_salt} to {after}.",
-        "first": "{first} of the first one at {first_salt} takes {second} from {second_salt} to {after}.",
-        "first_salt": "The first one is {first_salt}.",
-        "second_salt": "The second one is {second_salt}.",
+        "after": ("{both} at {after} of everything, from {first} at {first_salt} and {second} at {second_salt}.",),
+        "second": ("{second} of the second one at {second_salt} takes {first} from {first_salt} to {after}.",),
+        "first": ("{first} of the first one at {first_salt} takes {second} from {second_salt} to {after}.",),
+        "first_salt": ("The first one is {first_salt}.",),
+        "second_salt": ("The second one is {second_salt}.",),
     },
     tail=("Salt averages by weight; pH does not. Measure the mix.",),
     wanted={"salinity": ("after",), "strength": ("after",)},
@@ -178,13 +187,14 @@ TOP_UP = Calculator(
     title="Topping up",
     does="what a top-up does to the salt, and the salt it should have carried",
     inputs=(
-        mass("first", "the batch", ask="How much is in the vessel now?", terms=("batch", "mash", "produce", "@produce"), marks=("for", "to"), plain=True, instead=("first_volume",)),
+        mass("first", "the batch", ask="How much is in the vessel now?", terms=("batch", "mash", "produce", "@produce", "@vessel"), marks=("for", "to"), plain=True, instead=("first_volume",)),
         volume("first_volume", "the batch", terms=("batch", "mash", "@vessel"), marks=("for", "to")),
         Input("first_salt", "fraction", "salt of the batch", OF_WHOLE_LIMIT, ask="How salty is the batch, in %?",
               terms=("batch", "mash", "produce", "@produce"), marks=("at", "of"), basis=BASIS, plain=True),
         volume("second_volume", "the top-up", ask="How much went in, or will?", terms=("water", "brine"), marks=("with", "by"), plain=True, instead=("second",)),
         mass("second", "the top-up", terms=("water", "brine"), marks=("with", "by")),
         Input("second_salt", "fraction", "salt of the top-up", _MAYBE_PLAIN, ask="How salty is the top-up, in %? Plain water is 0",
+              default=Default(None, "percent", "", ARITHMETIC, by_kind={"water": (0.0, "plain water carries no salt")}),
               terms=("brine", "water"), marks=("at", "of"), basis=BASIS),
         Input("after", "fraction", "salt after it", _MAYBE_PLAIN, basis=BASIS, terms=("equilibrium",)),
         mass("both", "the batch after it"),
@@ -203,8 +213,8 @@ TOP_UP = Calculator(
     goals=("after", "short"),
     called_by=(frozenset({"topping"}), frozenset({"topping", "water"}), frozenset({"topping", "brine"}), frozenset({"topping", "@vessel"})),
     headline={
-        "after": "{both} at {after} of everything: {second} at {second_salt} went into {first} at {first_salt}.",
-        "short": "To hold {first_salt} the top-up needed {short} more salt.",
+        "after": ("{both} at {after} of everything: {second} at {second_salt} went into {first} at {first_salt}.",),
+        "short": ("To hold {first_salt} the top-up needed {short} more salt.",),
     },
     tail=("To stay at {first_salt} the top-up of {second} needs {short} more salt.",),
     wanted={"salinity": ("after",), "strength": ("after",), "salt": ("short",)},

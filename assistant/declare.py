@@ -19,7 +19,7 @@ class DeclarationError(ValueError):
     """A declaration that contradicts itself; raised at import, never in a talk."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
     """Where a number or a rule comes from. ``seen`` is False for values from memory."""
 
@@ -34,7 +34,7 @@ PRACTICE = Source("common practice, no source")
 ARITHMETIC = Source("definition and arithmetic")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Default:
     """A value taken when nobody says one; it is always listed as assumed.
 
@@ -49,7 +49,7 @@ class Default:
     by_kind: Mapping[str, tuple[float, str]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Limit:
     """What a quantity can be: above ``low`` (or from it) up to ``high``, in ``unit``.
 
@@ -66,7 +66,7 @@ class Limit:
     source: Source = ARITHMETIC
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Input:
     """One named quantity of a calculator.
 
@@ -105,7 +105,7 @@ class Input:
     whole_up: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Relation:
     """An equation between quantities, with one formula for each quantity it can give.
 
@@ -144,7 +144,7 @@ class Relation:
         return float(value)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Example:
     """A sentence with a number it must give: "name" = value unit, give or take."""
 
@@ -156,15 +156,17 @@ class Example:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Calculator:
     """A network of relations between named quantities.
 
-    ``called_by`` lists sets of terms, any of which calls this calculator when all of the set
-    are said. ``goals`` are the quantities it answers with when none is asked for by name.
-    ``headline`` gives the first sentence of an answer by the quantity it is about (the first
-    whose quantities are all known), ``tail`` the sentences after it; a tail sentence whose
-    quantities are not known is left out. ``excluded_by`` are terms with which it is not meant.
+    ``called_by`` lists sets of terms ("brine @vessel"), any of which calls this calculator when
+    all of the set are said: a term, a kind of word ("@vessel"), the dimension of an amount
+    ("#mass"), or something asked for by name ("?capacity"). ``excluded_by`` are terms with
+    which it is not meant. ``goals`` are the quantities it answers with when none is asked for
+    by name. ``headline`` gives the first sentence of an answer by the quantity it is about (the
+    first whose quantities are all known), ``tail`` the sentences after it; a sentence whose
+    quantities are not known is left out. ``wanted`` maps what can be asked for to quantities.
     """
 
     name: str
@@ -173,7 +175,7 @@ class Calculator:
     inputs: tuple[Input, ...]
     relations: tuple[Relation, ...]
     goals: tuple[str, ...]
-    called_by: tuple[frozenset[str], ...]
+    called_by: tuple[str, ...]
     headline: Mapping[str, tuple[str, ...]]
     tail: tuple[str, ...] = ()
     sources: tuple[Source, ...] = ()
@@ -181,6 +183,7 @@ class Calculator:
     wanted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     starts_ferment: bool = False
     excluded_by: frozenset[str] = frozenset()
+    calls: tuple[frozenset[str], ...] = field(init=False, default=())
 
     def __post_init__(self) -> None:
         names = [one.name for one in self.inputs]
@@ -192,6 +195,7 @@ class Calculator:
         for goal in (*self.goals, *self.headline, *sum(self.wanted.values(), ())):
             if goal not in names:
                 raise DeclarationError(f"{self.name}: no input {goal}")
+        object.__setattr__(self, "calls", tuple(frozenset(one.split()) for one in self.called_by))
         if not self.sources:
             raise DeclarationError(f"{self.name}: no source")
 

@@ -16,7 +16,7 @@ AGREE = 5e-3
 """How far two ways to the same quantity may differ (relative) before they contradict."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Step:
     """One formula that was used: ``name`` came from ``relation``."""
 
@@ -24,7 +24,7 @@ class Step:
     relation: Relation
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Assumed:
     """A default that was used."""
 
@@ -34,7 +34,7 @@ class Assumed:
     kind: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outside:
     """A quantity that came out (or was given) outside what is possible."""
 
@@ -45,7 +45,7 @@ class Outside:
     given: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Clash:
     """Two ways to one quantity that do not agree: as given, and as worked out."""
 
@@ -55,7 +55,7 @@ class Clash:
     relation: Relation
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Outcome:
     """What evaluating gave. Values are in canonical units (measures.CANONICAL).
 

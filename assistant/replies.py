@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields
 from typing import Any, ClassVar
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Value:
     """A computed number at full precision."""
 
@@ -18,7 +18,7 @@ class Value:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reply:
     """Common to all replies."""
 
@@ -38,7 +38,7 @@ class Reply:
         return out
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ask(Reply):
     """One question; ``roles`` are the inputs an answer may fill, ``options`` the choices."""
 
@@ -47,7 +47,7 @@ class Ask(Reply):
     options: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Answer(Reply):
     """The numbers, and what they were worked out from."""
 
@@ -56,7 +56,7 @@ class Answer(Reply):
     values: tuple[Value, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Assume(Reply):
     """Something taken without being said."""
 
@@ -66,7 +66,7 @@ class Assume(Reply):
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Caution(Reply):
     """What a careful practitioner would say. Severity is note, caution or stop."""
 
@@ -76,7 +76,7 @@ class Caution(Reply):
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Refuse(Reply):
     """No answer, and the reason."""
 
@@ -84,7 +84,7 @@ class Refuse(Reply):
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Why(Reply):
     """The relation behind a number, with the numbers in it."""
 
@@ -92,7 +92,7 @@ class Why(Reply):
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NotRead(Reply):
     """A sentence that was not understood."""
 
@@ -104,21 +104,21 @@ class NotRead(Reply):
     near: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Note(Reply):
     """Anything said beside an answer."""
 
     kind: ClassVar[str] = "note"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Log(Reply):
     """Something written down."""
 
     kind: ClassVar[str] = "log"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Done(Reply):
     """The talk ends."""
 

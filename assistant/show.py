@@ -31,7 +31,7 @@ _SPELLED = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Style:
     """How to show numbers.
 

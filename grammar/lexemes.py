@@ -21,7 +21,7 @@ COMPOUND = {
 """Unit pairs said as one amount ("4 lb 6 oz"), the larger one first."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Lexeme:
     """A terminal with what it stands for."""
 
@@ -87,17 +87,14 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
         made = Lexeme(kind, term, span, text[slice(*span)], at)
         return replace(made, **more)  # type: ignore[arg-type]
 
-    if previous == "UNIT" and (end := _is_tail(tokens, at)):
-        half = tail(tokens, at)
-        assert half is not None
-        return lexeme("TAIL", "", end, value=half[0]), end
+    if previous == "UNIT" and (half := tail(tokens, at)) and not _unit_follows(tokens, half[1]):
+        return lexeme("TAIL", "", half[1], value=half[0]), half[1]
     entry = _entry(tokens, at)
     if token.kind == "dash":
         tight = at + 1 < len(tokens) and tokens[at + 1].span[0] == token.span[1]
         loose = at == 0 or tokens[at - 1].span[1] < token.span[0]
-        if tight and loose and tokens[at + 1].kind == "number":
-            number = numeral(tokens, at + 1)
-            assert number is not None
+        number = numeral(tokens, at + 1) if tight and loose else None
+        if number is not None and tokens[at + 1].kind == "number":
             negative = lexeme("NUMBER", "", number.end, value=-number.value, unclear=number.unclear)
             return negative, number.end
         if previous == "NUMBER" and at + 1 < len(tokens) and numeral(tokens, at + 1):
@@ -106,21 +103,19 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     number = numeral(tokens, at)
     if number is not None and (entry is None or entry[1] <= number.end or token.kind == "number"):
         end = number.end
-        if number.value < 1 and _norm(tokens, end) == "of":
-            step = end + 1 + (_norm(tokens, end + 1) in ("a", "an"))
+        if number.value < 1:  # "half a gallon", "three quarters of a pound"
+            step = end + (_norm(tokens, end) == "of")
+            step += _norm(tokens, step) in ("a", "an")
             if (unit := _entry(tokens, step)) and unit[0].kind == "unit":
                 end = step
-        elif number.value < 1 and _norm(tokens, end) in ("a", "an"):
-            if (unit := _entry(tokens, end + 1)) and unit[0].kind == "unit":
-                end = end + 1
         unclear = number.unclear
         if token.norm == "one" and number.end == at + 1:
             unclear = False  # "batch one 18 kg": a pronoun, see _pronoun
         made = lexeme("NUMBER", "", number.end, value=number.value, unclear=unclear)
         return replace(made, rivals=number.rivals), end
-    if token.norm in ("a", "an") and (unit := _entry(tokens, at + 1)) and unit[0].kind == "unit":
-        if len(tokens[at + 1].norm) > 1 or unit[1] > at + 2:
-            return lexeme("NUMBER", "per" if previous == "UNIT" else "", at + 1, value=1.0), at + 1
+    unit = _entry(tokens, at + 1) if token.norm in ("a", "an") else None
+    if unit and unit[0].kind == "unit" and (len(tokens[at + 1].norm) > 1 or unit[1] > at + 2):
+        return lexeme("NUMBER", "per" if previous == "UNIT" else "", at + 1, value=1.0), at + 1
     if entry is not None:
         found, end = entry
         loose_c = token.text == "c" or previous != "MARK"
@@ -144,14 +139,10 @@ def _norm(tokens: Sequence[Token], at: int) -> str:
     return tokens[at].norm if at < len(tokens) else ""
 
 
-def _is_tail(tokens: Sequence[Token], at: int) -> int:
-    """The end of "and a half" after a unit, unless a unit of its own follows it."""
-    found = tail(tokens, at)
-    if found is None:
-        return 0
-    after = _norm(tokens, found[1])
-    unit = _entry(tokens, found[1] + (1 if after in ("a", "an", "of") else 0))
-    return 0 if unit and unit[0].kind == "unit" else found[1]
+def _unit_follows(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "and a quarter" is the start of an amount of its own ("and a quarter pound")."""
+    unit = _entry(tokens, at + (_norm(tokens, at) in ("a", "an", "of")))
+    return unit is not None and unit[0].kind == "unit"
 
 
 def _is_inch(tokens: Sequence[Token], at: int) -> bool:
@@ -170,49 +161,63 @@ def _neighbours(found: list[Lexeme]) -> list[Lexeme]:
     """Words whose meaning the words beside them decide."""
     out: list[Lexeme] = []
     for index, lexeme in enumerate(found):
-        before = out[-1] if out else None
-        after = found[index + 1] if index + 1 < len(found) else None
-        rest = next((one for one in found[index + 1 :] if one.type not in ("DET", "FILLER")), None)
-        number_next = rest is not None and rest.type == "NUMBER"
-        number_follows = before is not None and after is not None and after.type == "NUMBER"
-        if lexeme.type == "OF" and number_next:
-            lexeme = replace(lexeme, type="MARK")
-        elif lexeme.type == "OF" and (rest is None or rest.type in ("OF", "MARK", "AND")):
-            lexeme = lexeme if rest is None else replace(lexeme, type="FILLER")
-        elif lexeme.type in ("RANGE", "AND") or (lexeme.type == "MARK" and lexeme.term == "to"):
-            between = before is not None and before.type == "NUMBER" and after is not None and after.type == "NUMBER"
-            start = out[-2] if len(out) > 1 else None
-            from_to = start is not None and start.type == "MARK" and start.term == "from"
-            if between and lexeme.type == "MARK" and not from_to and not _has_shift(found):
-                lexeme = replace(lexeme, type="UPTO")
-            elif between and lexeme.type == "AND":
-                lexeme = replace(lexeme, type="RANGE")
-            elif lexeme.type == "RANGE" and not between:
-                lexeme = replace(lexeme, type="FILLER")
-        elif lexeme.type == "COMMAND" and lexeme.term == "no" and any(one.type == "NUMBER" for one in out):
-            # "three kilos, no, make it four": takes back what went before
-            lexeme = replace(lexeme, type="CHANGE", term="take-back")
-        elif lexeme.type == "COMMAND" and lexeme.term in ("yes", "no", "repeat", "why", "unsure") and out:
-            # "is that right?", "no" in mid-sentence: only a leading one is an answer
-            if not all(one.type in ("SEP", "FILLER", "COMMAND", "AND", "CHANGE", "LINK") for one in out):
-                lexeme = replace(lexeme, type="FILLER" if lexeme.term != "no" else "NEGATION")
-        elif lexeme.type == "COMMAND" and lexeme.term == "help" and lexeme.text == "?" and out:
-            lexeme = replace(lexeme, type="SEP")
-        elif (
-            lexeme.type == "CHANGE"
-            and lexeme.term in ("make-it", "instead")
-            and any(one.type == "NUMBER" for one in out)
-        ):
-            lexeme = replace(lexeme, term="take-back")
-        elif lexeme.type == "NUMBER" and lexeme.text.isalpha() and number_follows and before.term in _SINGLES:
-            lexeme = replace(lexeme, type="FILLER")  # "batch two 7 kg"
-        elif lexeme.type == "NUMBER" and lexeme.text.lower() == "one" and _pronoun(after, found):
-            lexeme = replace(lexeme, type="FILLER")
-        elif lexeme.type == "NUMBER" and lexeme.term == "per":
-            out.append(replace(lexeme, type="MARK"))
-            lexeme = replace(lexeme, term="")
-        out.append(lexeme)
+        if lexeme.type == "NUMBER" and lexeme.term == "per":  # "grams a litre"
+            out += [replace(lexeme, type="MARK"), replace(lexeme, term="")]
+        else:
+            out.append(_beside(lexeme, out, found[index + 1 :], found))
     return out
+
+
+def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[Lexeme]) -> Lexeme:
+    """One word, decided by those before it (``out``) and after it (``ahead``)."""
+    before = out[-1] if out else None
+    after = ahead[0] if ahead else None
+    counted = any(one.type == "NUMBER" for one in out)
+    if lexeme.type == "OF":
+        rest = next((one for one in ahead if one.type not in ("DET", "FILLER")), None)
+        if rest is not None and rest.type == "NUMBER":
+            return replace(lexeme, type="MARK")
+        return replace(lexeme, type="FILLER") if rest and rest.type in ("OF", "MARK", "AND") else lexeme
+    if lexeme.type in ("RANGE", "AND") or (lexeme.type == "MARK" and lexeme.term == "to"):
+        return _between(lexeme, out, after, found)
+    if lexeme.type == "COMMAND" and lexeme.term == "no" and counted:
+        return replace(lexeme, type="CHANGE", term="take-back")  # "three kilos, no, make it four"
+    if lexeme.type == "COMMAND" and lexeme.term in ("yes", "no", "repeat", "why", "unsure") and out:
+        # "is that right?", "no" in mid-sentence: only a leading one is an answer
+        if all(one.type in ("SEP", "FILLER", "COMMAND", "AND", "CHANGE", "LINK") for one in out):
+            return lexeme
+        return replace(lexeme, type="NEGATION" if lexeme.term == "no" else "FILLER")
+    if lexeme.type == "COMMAND" and lexeme.text == "?" and out:
+        return replace(lexeme, type="SEP")
+    if lexeme.type == "CHANGE" and lexeme.term in ("make-it", "instead") and counted:
+        return replace(lexeme, term="take-back")
+    if lexeme.type == "NUMBER" and lexeme.text.isalpha():
+        numbered = _single(before) and after is not None and after.type == "NUMBER"  # "batch two 7 kg"
+        if numbered or (lexeme.text.lower() == "one" and _pronoun(after, found)):
+            return replace(lexeme, type="FILLER")
+    return lexeme
+
+
+def _between(lexeme: Lexeme, out: list[Lexeme], after: Lexeme | None, found: list[Lexeme]) -> Lexeme:
+    """ "or", "and", "to" as part of a range where numbers stand on both sides."""
+    between = bool(out) and out[-1].type == "NUMBER" and after is not None and after.type == "NUMBER"
+    if not between:
+        return replace(lexeme, type="FILLER") if lexeme.type == "RANGE" else lexeme
+    if lexeme.type == "AND":
+        return replace(lexeme, type="RANGE")
+    start = out[-2] if len(out) > 1 else None
+    from_to = start is not None and start.type == "MARK" and start.term == "from"
+    if lexeme.type == "MARK" and not from_to and not _has_shift(found):
+        return replace(lexeme, type="UPTO")
+    return lexeme
+
+
+_SINGLES = ("batch", "brine", "mash", "crock", "jar", "bucket", "vessel")
+
+
+def _single(before: Lexeme | None) -> bool:
+    """Whether a number word after this one counts it off ("batch two") rather than measures."""
+    return before is not None and before.term in _SINGLES
 
 
 def _pronoun(after: Lexeme | None, found: list[Lexeme]) -> bool:
@@ -220,9 +225,6 @@ def _pronoun(after: Lexeme | None, found: list[Lexeme]) -> bool:
     if sum(item.type not in ("SEP", "FILLER") for item in found) == 1:
         return False
     return after is None or after.type not in ("UNIT", "TAIL", "RANGE", "UPTO")
-
-
-_SINGLES = ("batch", "brine", "mash", "crock", "jar", "bucket", "vessel")
 
 
 RATES = {

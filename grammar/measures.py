@@ -36,12 +36,12 @@ UNITLESS = ("count", "gravity", "salometer", "acidity")
 
 
 @lru_cache(maxsize=1)
-def registry() -> UnitRegistry:
+def registry() -> UnitRegistry[float]:
     """The kitchen's pint registry. No errors: the definitions file is tested."""
     import pint
 
     text = resources.files("grammar").joinpath("measures.txt").read_text(encoding="utf-8")
-    units: UnitRegistry = pint.UnitRegistry(None, on_redefinition="raise")
+    units: UnitRegistry[float] = pint.UnitRegistry(None, on_redefinition="raise")
     units.load_definitions(text.splitlines())
     return units
 

@@ -57,7 +57,7 @@ NUMBER_WORDS = frozenset({*_SMALL, *_TENS, *_SCALES, *_PARTS, "point", "couple"}
 _ARTICLES = ("a", "an")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Numeral:
     """A number read from ``tokens[start:end]``; ``rivals`` are other values it could mean."""
 
@@ -163,9 +163,7 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
     """
     if _at(tokens, at) in _ARTICLES and _at(tokens, at + 1) == "couple":
         return Numeral(2.0, at, at + 2 + (_at(tokens, at + 2) == "of"))
-    if _at(tokens, at) in _SMALL and _at(tokens, at + 1) in _PARTS:
-        found = part(tokens, at)
-        assert found is not None
+    if _at(tokens, at) in _SMALL and (found := part(tokens, at)):  # "three quarters"
         return _closed(tokens, Numeral(found[0], at, found[1]))
     rivals: tuple[float, ...] = ()
     token = tokens[at]

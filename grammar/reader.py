@@ -50,10 +50,23 @@ class _NoLexer(Lexer):
 
 
 @lru_cache(maxsize=1)
-def parser() -> Lark:
-    """The LALR parser of kitchen.lark, built once."""
+def parser(tables: str = "") -> Lark:
+    """The LALR parser of kitchen.lark, built once.
+
+    ``tables`` names a file where lark may keep the parse tables; it checks itself that they
+    are of this grammar and version. Building them takes four times as long as loading.
+    """
     text = resources.files("grammar").joinpath("kitchen.lark").read_text(encoding="utf-8")
-    return Lark(text, parser="lalr", lexer=_NoLexer)
+    return Lark(text, parser="lalr", lexer=_NoLexer, cache=tables or False)
+
+
+_tables = ""
+
+
+def keep_tables(file: str) -> None:
+    """Names the file for the parse tables; call it before the first line is read."""
+    global _tables  # noqa: PLW0603 - a setting of the process, handed in by the console
+    _tables = file
 
 
 @dataclass(frozen=True)
@@ -107,7 +120,7 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
     items = list(items)
     done = set(closed)
     for _ in range(len(items) + 1):
-        state = parser().parse_interactive("")
+        state = parser(_tables).parse_interactive("")
         marks: list[int] = []
         try:
             for index, item in enumerate(items):
@@ -119,7 +132,7 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
                 state.feed_token(_token(item))
                 if item.type in ("MARK", "OF"):
                     marks.append(index)
-            tree = state.feed_eof()
+            tree: Tree[Any] = state.feed_token(Token("$END", ""))
             return list(tree.children)
         except UnexpectedToken as error:
             where = getattr(error.token, "value", None)
@@ -220,7 +233,7 @@ def _amount(tree: Tree[Any]) -> list[Amount]:
     tied = False
     for child in tree.children:
         if child.data == "mark":
-            mark = child.children[0].value.term
+            mark = _values(child)[0].term
         elif child.data == "measure":
             quantities = [part for part in child.children if isinstance(part, Tree)]
             joined = next((part.value.type for part in child.children if isinstance(part, Token)), "")
@@ -241,7 +254,7 @@ def _amount(tree: Tree[Any]) -> list[Amount]:
 
 def _quantity(tree: Tree[Any]) -> Amount:
     """The pieces of one quantity added up in the unit of the first."""
-    total, unit, rivals = 0.0, "", ()
+    rivals: tuple[float, ...] = ()
     pieces: list[tuple[float, str]] = []
     items: list[Lexeme] = []
     for piece in tree.children:
@@ -350,6 +363,8 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     if changes:
         return "change"
     kinds = {word.kind for word in reading.words}
+    if any(amount.said("property") == "ph" for amount in reading.amounts):
+        return "log"
     if "log" in kinds:
         return "log"
     if built.led_by_and and not (kinds & {"topic"}) and not reading.wanted:
@@ -594,13 +609,12 @@ class _Builder:
             if back >= 0 and isinstance(self.line[back], Word) and self.line[back].kind == "link":  # type: ignore[union-attr]
                 back -= 1
             before = self.line[back] if back >= 0 else None
-            if not _is_noun(before):
+            if not isinstance(before, Word) or not _is_noun(before):
                 continue
-            assert isinstance(before, Word)
             linked = back < index - 1
-            if item.mark and item.mark != "of" and not (before.kind == "property"):
+            if item.mark and item.mark != "of" and before.kind != "property":
                 continue
-            if before.kind in ("noun",) and before.term in ("brine", "mash", "batch") and not linked:
+            if before.kind == "noun" and before.term in ("brine", "mash", "batch") and not linked:
                 continue
             self.line[index] = replace(item, noun=before)
             self.line[back] = Word("sep", "", before.span, "")
@@ -681,7 +695,7 @@ def _rivals(amount: Amount) -> Amount:
         return replace(amount, rivals=(other,))
     if amount.unit == "degree":
         cool = replace(amount, unit="degree_Celsius")
-        rivals = (replace(amount, unit="degree_Fahrenheit"),)
+        rivals: tuple[Amount, ...] = (replace(amount, unit="degree_Fahrenheit"),)
         if noun is not None and noun.term == "brine":
             rivals = (*rivals, replace(amount, unit="salometer"))
         return replace(cool, rivals=rivals)

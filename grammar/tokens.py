@@ -49,7 +49,7 @@ _TOKEN = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Token:
     """One piece of the text. ``norm`` is what is looked up; ``kind`` is number, word,
     sign, dash, sep or junk."""

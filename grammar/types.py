@@ -10,7 +10,7 @@ from dataclasses import dataclass
 Span = tuple[int, int]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Word:
     """One word (or fixed expression) of the vocabulary, as it stands in the text."""
 
@@ -20,7 +20,7 @@ class Word:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Amount:
     """A number with its unit and the words that tell what it is an amount of.
 
@@ -48,7 +48,7 @@ class Amount:
         return ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Repair:
     """A misspelt word and what it was taken for."""
 
@@ -58,7 +58,7 @@ class Repair:
     sure: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reading:
     """What was said: the act, what was asked for, the amounts, and what was not used.
 
@@ -103,7 +103,7 @@ class Reading:
         return tuple(sorted({*self.words, *bound}, key=lambda word: word.span))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Misread:
     """A sentence that was not understood; ``why`` is one of the REASONS."""
 

@@ -5,11 +5,14 @@ The words themselves stand in vocabulary.toml and nowhere else.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
+
+from grammar.tokens import tokens
 
 PLURAL = frozenset({"unit", "produce", "vessel"})
 """Kinds whose words also stand in the plural."""
@@ -20,7 +23,7 @@ UNREPAIRED = frozenset({"unit", "negation", "yes", "no", "salt", "undo", "redo",
 COMMANDS = frozenset({"undo", "redo", "why", "help", "repeat", "reset", "cancel", "leave", "yes", "no", "unsure"})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Entry:
     """What one surface expression means. ``dimension`` is set for units only."""
 
@@ -54,10 +57,14 @@ class Vocabulary:
         return term
 
 
+_PLAIN = re.compile(r"[a-zA-Z]+(?: [a-zA-Z]+)*")
+"""Surfaces that are words and blanks only: the tokens are the words."""
+
+
 def split(text: str) -> tuple[str, ...]:
     """A surface expression as the words the reader will meet; case is ignored."""
-    from grammar.tokens import tokens
-
+    if _PLAIN.fullmatch(text):
+        return tuple(text.lower().split())
     return tuple(token.norm for token in tokens(text))
 
 

@@ -18,7 +18,7 @@ from prompt_toolkit.shortcuts import print_formatted_text
 from assistant.console.journal import FileJournal
 from assistant.console.lines import caret, lines
 from assistant.console.once import colour, width
-from assistant.console.session import Session
+from assistant.console.session import Session, prepare
 from assistant.replies import NotRead, Reply
 from assistant.talk.state import State
 from assistant.trade import calculator
@@ -56,6 +56,7 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
          today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None) -> int:  # fmt: skip
     """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on."""
     journal = FileJournal(path or data_file())
+    prepare()
     session = Session(today, journal)
     before = [] if fresh else journal.said()
     if fresh or not before:
@@ -87,7 +88,7 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
             show('The line is dropped. "bye" or Ctrl-D ends the talk.')
             continue
         except EOFError:
-            show("Goodbye. The talk is kept.")
+            show("Goodbye." if journal.trouble else "Goodbye. The talk is kept.")
             return 0
         _, replies = session.say(say)
         point = pointing(say, replies)

@@ -14,7 +14,8 @@ def _role(amount: Amount, talk: Talk) -> str:
     """The input the amount became, or the word it belongs to, or ""."""
     for job in (talk.now.job, talk.now.answered):
         for one in job.given if job else ():
-            if one.amount.span == amount.span and one.amount.value == amount.value:
+            said = [(each.span, each.value, each.text) for each in (one.amount, *one.more)]
+            if (amount.span, amount.value, amount.text) in said:
                 return one.name
     return amount.noun.term if amount.noun else ""
 
@@ -23,7 +24,8 @@ def as_object(say: str, reading: Reading | Misread, talk: Talk, replies: tuple[R
     """The turn as plain data, in the order of the documented format."""
     read: dict[str, Any]
     if isinstance(reading, Misread):
-        read = {"act": "misread", "topic": "", "amounts": [], "repaired": [], "left_over": [reading.found]}
+        found = [reading.found] if reading.found else []
+        read = {"act": "misread", "topic": "", "amounts": [], "repaired": [], "left_over": found}
     else:
         answers = [one.calculator for one in replies if isinstance(one, Answer)]
         topic = answers[0] if answers else (talk.now.job.calculator if talk.now.job else "")

@@ -16,8 +16,11 @@ PLAIN = "\x1b[0m"
 
 def caret(said: str, reply: NotRead, prompt: int, width: int) -> str:
     """A line that points at the words that were not understood; "" if it does not fit."""
-    start, end = reply.start, max(reply.end, reply.start + 1)
-    if reply.end <= reply.start or prompt + end > width or "\n" in said:
+    start, end = reply.start, reply.end
+    found = reply.found.split()
+    if not found or not said[start:end].startswith(found[0]):
+        return ""  # nothing to point at, or it stands in an earlier line
+    if prompt + end > width or "\n" in said:
         return ""
     return " " * (prompt + start) + "^" * (end - start)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
@@ -41,22 +42,31 @@ def arguments() -> argparse.ArgumentParser:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs the command; returns the exit code."""
-    options = arguments().parse_args(argv)
     try:
-        if options.command == "ask":
-            from assistant.console.once import ask
-
-            return ask(options.words, options.json)
-        if options.command == "chat" and options.json:
-            from assistant.console.once import json_lines
-
-            return json_lines()
-        from assistant.console.chat import chat
-
-        return chat(getattr(options, "fresh", False))
+        code = _run(argv)
+        sys.stdout.flush()
     except BrokenPipeError:
         # the reader of our output went away (crockside ask ... | head): not an error
-        sys.stderr.close()
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return ANSWERED
     except KeyboardInterrupt:
         return 130
+    return code
+
+
+def _run(argv: Sequence[str] | None) -> int:
+    try:
+        options = arguments().parse_args(argv)
+    except SystemExit as end:
+        return int(end.code or 0)
+    if options.command == "ask":
+        from assistant.console.once import ask
+
+        return ask(options.words, options.json)
+    if options.command == "chat" and options.json:
+        from assistant.console.once import json_lines
+
+        return json_lines()
+    from assistant.console.chat import chat
+
+    return chat(getattr(options, "fresh", False))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import io
 import os
 import shutil
 import sys
@@ -11,7 +12,7 @@ from collections.abc import Sequence
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
-from assistant.console.session import Session
+from assistant.console.session import Session, plain, prepare
 from assistant.replies import Reply
 
 _CODE = {"refuse": REFUSED, "misread": NOT_READ, "ask": NEEDS_MORE}
@@ -38,9 +39,20 @@ def width() -> int:
     return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
 
 
+def streams(as_json: bool) -> None:
+    """Bytes that are not text, and letters the screen has not, never stop the talk; JSON is always UTF-8."""
+    encoding = "utf-8" if as_json else None
+    if isinstance(sys.stdin, io.TextIOWrapper):
+        sys.stdin.reconfigure(encoding=encoding, errors="replace")
+    if isinstance(sys.stdout, io.TextIOWrapper):
+        sys.stdout.reconfigure(encoding=encoding, errors="replace")
+
+
 def ask(words: Sequence[str], as_json: bool) -> int:
     """Answers one question from the command line or standard input."""
-    say = " ".join(words) if words else sys.stdin.readline().rstrip("\n")
+    streams(as_json)
+    say = plain(" ".join(words) if words else sys.stdin.readline().rstrip("\r\n"))
+    prepare()
     session = Session(datetime.date.today)
     reading, replies = session.say(say)
     if as_json:
@@ -53,9 +65,11 @@ def ask(words: Sequence[str], as_json: bool) -> int:
 
 def json_lines() -> int:
     """One utterance a line from standard input, one JSON object a line to standard output."""
+    streams(True)
+    prepare()
     session = Session(datetime.date.today)
     for row in sys.stdin:
-        say = row.rstrip("\r\n")
+        say = plain(row.rstrip("\r\n"))
         reading, replies = session.say(say)
         print(as_line(say, reading, session.talk, replies), flush=True)
         if any(one.kind == "done" for one in replies):

@@ -2,15 +2,35 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Protocol
+
+import platformdirs
 
 from assistant.replies import Reply
 from assistant.talk.state import Talk
 from assistant.talk.turn import expecting, turn
-from grammar.reader import read
+from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
+
+_HALF = re.compile("[\ud800-\udfff]")
+
+
+def plain(text: str) -> str:
+    """The text with what no encoding can write (bytes that were not text) as U+FFFD; the length is kept."""
+    return _HALF.sub("\ufffd", text)
+
+
+def prepare() -> None:
+    """Lets the parse tables be kept in the user's cache folder, for faster starts."""
+    folder = Path(platformdirs.user_cache_dir("crockside", appauthor=False))
+    with contextlib.suppress(OSError):
+        folder.mkdir(parents=True, exist_ok=True)
+        keep_tables(str(folder / "kitchen.tables"))
 
 
 class Journal(Protocol):
@@ -30,7 +50,7 @@ class Session:
 
     def say(self, line: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
         """One line of talk: how it was read, and the replies."""
-        today = self._today()
+        line, today = plain(line), self._today()
         if self._journal is not None and line.strip():
             self._journal.add(line, today)
         return self._turn(line, today)

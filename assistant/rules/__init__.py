@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from assistant.declare import Source
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Facts:
     """What a rule may look at: the answer's values (canonical units) and the words said."""
 
@@ -32,7 +32,7 @@ class Facts:
         return None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Rule:
     """One caution.
 

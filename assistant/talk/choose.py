@@ -57,7 +57,7 @@ def _shift(reading: Reading) -> set[str]:
 
 def _call(calculator: Calculator, said: frozenset[str]) -> float:
     best = 0.0
-    for wanted in calculator.called_by:
+    for wanted in calculator.calls:
         if wanted <= said:
             best = max(best, sum(_SPECIAL.get(one, _WEIGHT.get(one[0], 1.0)) for one in wanted))
     return best

@@ -22,7 +22,7 @@ NOUN, ASKED, HELD, LATER, MARK, PLAIN = 20, 8, 6, 4, 3, 1
 SPOONS = ("tablespoon", "teaspoon")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Placement:
     """Amounts placed, amounts with no place, and amounts whose unit does not fit."""
 
@@ -51,7 +51,7 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
         return of == item.dimension
     if item.dimension in measures.UNITLESS:
         return True
-    return item.dimension == "fraction" and item.name in asking
+    return item.dimension == "fraction" and item.name in asking and amount.noun is None
 
 
 def _named(amount: Amount, item: Input) -> bool | None:
@@ -101,6 +101,7 @@ def place(
     calculator: Calculator,
     amounts: Sequence[Amount],
     kitchen: str,
+    *,
     asking: Sequence[str] = (),
     held: Iterable[str] = (),
     taken: Iterable[str] = (),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import dataclass, field, replace
 
 from assistant.replies import Reply
@@ -9,11 +10,14 @@ from assistant.show import US_UNITS, Style, said
 from grammar.measures import KITCHENS
 from grammar.types import Amount, Reading, Span
 
+Placed = tuple[tuple[Span, str], ...]
+"""Amounts (by their place in the text) whose input the person has chosen."""
+
 DEPTH = 200
 """How many turns can be undone."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Given:
     """An input that has a value: canonical, with the amount as it was said.
 
@@ -35,7 +39,7 @@ class Given:
         return " + ".join(parts)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Job:
     """One calculation under way or done: the calculator, what is given, what is wanted."""
 
@@ -61,7 +65,7 @@ class Job:
         return replace(self, given=tuple(one for one in self.given if one.name != name))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Option:
     """One of the readings a person is asked to choose between.
 
@@ -74,10 +78,10 @@ class Option:
     terms: frozenset[str] = frozenset()
     amount: Amount | None = None
     calculator: str = ""
-    placed: tuple[tuple[Span, str], ...] = ()
+    placed: Placed = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class State:
     """Where the talk stands after a turn."""
 
@@ -101,7 +105,7 @@ class State:
         return replace(self, mode="idle", job=None, asking=(), later=(), options=(), confirm=None)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Talk:
     """A state with the states before it, for undo, and after it, for redo."""
 
@@ -112,6 +116,19 @@ class Talk:
     def went(self, state: State) -> Talk:
         """The talk moved on to a new state."""
         return Talk(state, (*self.past, self.now)[-DEPTH:], ())
+
+
+@dataclass(frozen=True)
+class Step:
+    """What a handler works on: the state, what was said, and the date."""
+
+    state: State
+    reading: Reading
+    today: datetime.date
+
+
+Result = tuple[State, tuple[Reply, ...]]
+"""What a handler gives: the state after it (the same if nothing may change) and the replies."""
 
 
 def style(state: State, job: Job | None) -> Style:

@@ -132,8 +132,7 @@ def refuse_outside(breach: Outside, outcome: Outcome, job: Job, style: Style, am
         if low > 0:
             need = f"at least {quantity(low, item.dimension, style)}"
         return Refuse(f"{label} must be {need}; you said {shown}. Nothing was changed.", str(item.limit.source))
-    if template:
-        text = fill(template, outcome, job, style) or template
+    if template and (text := fill(template, outcome, job, style)):
         lead = f"{label}: {shown} is too much. " if not breach.low and breach.given else ""
         if not breach.low and not breach.given and breach.value == breach.value:
             lead = f"That needs {label[0].lower() + label[1:]} of {shown}. "

@@ -41,24 +41,44 @@ ADJUSTING = frozenset({"raising", "diluting", "mixing", "topping"})
 
 WATER = mass("water", "water", terms=("water",))
 OF_WATER = Input(
-    "of_water", "fraction", "salt of the water", OF_WATER_LIMIT,
+    "of_water",
+    "fraction",
+    "salt of the water",
+    OF_WATER_LIMIT,
     ask="Which strength, in % of the water? 2 to 10 is usual, 3.5 common",
-    terms=("of-water", "water", "brine", "salinity"), marks=("at",), basis="the water",
-    plain=True, suggest=(3.5, "percent"),
-)  # fmt: skip
+    terms=("of-water", "water", "brine", "salinity"),
+    marks=("at",),
+    basis="the water",
+    plain=True,
+    suggest=(3.5, "percent"),
+)
 OF_WHOLE = Input(
-    "of_whole", "fraction", "salt of everything", OF_WHOLE_LIMIT,
-    terms=("of-whole", "of-total", "made-brine"), basis="everything with the salt", rival=True,
-)  # fmt: skip
+    "of_whole",
+    "fraction",
+    "salt of everything",
+    OF_WHOLE_LIMIT,
+    terms=("of-whole", "of-total", "made-brine"),
+    basis="everything with the salt",
+    rival=True,
+)
 PER_LITRE_INPUT = Input(
-    "per_litre", "density", "salt per litre of water", Limit(0, 359, "gram_per_liter", too_high=SATURATION_SAYS),
-    terms=("of-water", "water", "salt", "brine"), basis="a litre of water", plain=True,
-)  # fmt: skip
+    "per_litre",
+    "density",
+    "salt per litre of water",
+    Limit(0, 359, "gram_per_liter", too_high=SATURATION_SAYS),
+    terms=("of-water", "water", "salt", "brine"),
+    basis="a litre of water",
+    plain=True,
+)
 PER_LITRE_BRINE = Input(
-    "per_litre_brine", "density", "salt per litre of finished brine",
+    "per_litre_brine",
+    "density",
+    "salt per litre of finished brine",
     Limit(0, 318, "gram_per_liter", too_high=SATURATION_SAYS),
-    terms=("of-brine", "made-brine"), basis="a litre of finished brine", rival=True,
-)  # fmt: skip
+    terms=("of-brine", "made-brine"),
+    basis="a litre of finished brine",
+    rival=True,
+)
 
 BRINE = Calculator(
     name="brine",
@@ -66,8 +86,12 @@ BRINE = Calculator(
     does="salt, water and strength of a plain brine",
     inputs=(
         volume(
-            "water_volume", "water", ask="How much water?", terms=("water",),
-            marks=("per", "for", "with", "in"), plain=True,
+            "water_volume",
+            "water",
+            ask="How much water?",
+            terms=("water",),
+            marks=("per", "for", "with", "in"),
+            plain=True,
         ),
         WATER,
         SALT,
@@ -109,12 +133,23 @@ BRINE = Calculator(
     ),
     goals=("salt", "water", "of_water"),
     called_by=(
-        frozenset({"made-brine"}), frozenset({"made-brine", "salt"}),
-        frozenset({"brine"}), frozenset({"salt", "water"}), frozenset({"brine", "water"}),
-        frozenset({"salt", "brine"}), frozenset({"topping", "brine"}), frozenset({"water"}),
-        frozenset({"salinity"}), frozenset({"#volume", "#fraction"}), frozenset({"salt", "#volume"}),
-        frozenset({"#spoon", "#per"}), frozenset({"#density", "#into"}), frozenset({"#fraction", "#into"}),
-        frozenset({"#density"}), frozenset({"#density", "salt"}), frozenset({"#density", "#volume"}),
+        "made-brine",
+        "made-brine salt",
+        "brine",
+        "salt water",
+        "brine water",
+        "salt brine",
+        "topping brine",
+        "water",
+        "salinity",
+        "#volume #fraction",
+        "salt #volume",
+        "#spoon #per",
+        "#density #into",
+        "#fraction #into",
+        "#density",
+        "#density salt",
+        "#density #volume",
     ),
     headline={
         "salt": ("Salt {salt} in {water_volume} of water ({water}).",),
@@ -141,8 +176,13 @@ BRINE = Calculator(
         "{per_litre} of water, {per_litre_brine} of finished brine.",
     ),
     wanted={
-        "salt": ("salt",), "water": ("water",), "salinity": ("of_water",),
-        "strength": ("of_water",), "brine": ("brine_volume",), "volume": ("salt_volume",), "per-litre": ("per_litre",),
+        "salt": ("salt",),
+        "water": ("water",),
+        "salinity": ("of_water",),
+        "strength": ("of_water",),
+        "brine": ("brine_volume",),
+        "volume": ("salt_volume",),
+        "per-litre": ("per_litre",),
     },
     sources=(ARITHMETIC, LALIBERTE),
     excluded_by=ADJUSTING | {"@produce", "produce"},
@@ -151,19 +191,26 @@ BRINE = Calculator(
         Example("50 g of salt, how much 3.5% brine", "water", 1.4286, "kilogram", 0.001, ARITHMETIC),
         Example("100 g salt in 2 L of water, what percent", "of_water", 5.009, "percent", 0.001, ARITHMETIC),
     ),
-)  # fmt: skip
+)
 """Salt over water and salt over everything are two percentages; both are always shown."""
 
 PRODUCE = mass(
-    "produce", "produce",
+    "produce",
+    "produce",
     ask="How much produce, trimmed and weighed?",
-    terms=("@produce", "produce"), marks=("for", "over", "of", "with"), plain=True, kept=True,
-)  # fmt: skip
+    terms=("@produce", "produce"),
+    marks=("for", "over", "of", "with"),
+    plain=True,
+    kept=True,
+)
 FILL_BRINE = Input(
-    "fill", "fraction", "how full to fill", Limit(1, 100, "percent", too_high="A vessel of {capacity} cannot be filled to {room}"),
+    "fill",
+    "fraction",
+    "how full to fill",
+    Limit(1, 100, "percent", too_high="A vessel of {capacity} cannot be filled to {room}"),
     terms=("filled",),
     default=Default(90.0, "percent", "filled to 90% of the vessel, the rest headspace", PRACTICE),
-)  # fmt: skip
+)
 NO_ROOM = (
     "{produce} of produce takes about {produce_volume}, but a {capacity} vessel filled to {room} "
     "has no space left for brine: take a bigger vessel or less produce"
@@ -176,34 +223,56 @@ PACKED = Calculator(
     inputs=(
         PRODUCE,
         Input(
-            "water_volume", "volume", "water", Limit(0, 5000, "liter", too_low=NO_ROOM),
+            "water_volume",
+            "volume",
+            "water",
+            Limit(0, 5000, "liter", too_low=NO_ROOM),
             ask="How much water goes on, or how big is the vessel?",
-            terms=("water",), marks=("with",), instead=("capacity", "water"),
+            terms=("water",),
+            marks=("with",),
+            instead=("capacity", "water"),
         ),
         WATER,
         SALT,
         *SPOON_INPUTS,
         CAPACITY,
         Input(
-            "of_total", "fraction", "salt of produce + water",
+            "of_total",
+            "fraction",
+            "salt of produce + water",
             Limit(0, 30, "percent", too_high=SATURATION_SAYS),
             ask="Which salt, in % of produce + water? 2 to 5 is usual, 3 common",
             terms=("of-total", "equilibrium", "salinity", "batch", "salting"),
-            marks=("at", "to"), basis="produce + water", plain=True, suggest=(3.0, "percent"),
+            marks=("at", "to"),
+            basis="produce + water",
+            plain=True,
+            suggest=(3.0, "percent"),
         ),
         Input(
-            "of_water", "fraction", "strength of the brine poured", OF_WATER_LIMIT,
-            terms=("brine", "of-water", "water"), basis="the water poured", rival=True,
+            "of_water",
+            "fraction",
+            "strength of the brine poured",
+            OF_WATER_LIMIT,
+            terms=("brine", "of-water", "water"),
+            basis="the water poured",
+            rival=True,
         ),
         Input(
-            "of_whole", "fraction", "salt of everything", OF_WHOLE_LIMIT,
-            terms=("of-whole",), basis="everything with the salt",
+            "of_whole",
+            "fraction",
+            "salt of everything",
+            OF_WHOLE_LIMIT,
+            terms=("of-whole",),
+            basis="everything with the salt",
         ),
         Input("settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, basis="all the liquid"),
         Input(
-            "per_litre", "density", "salt per litre of water poured",
+            "per_litre",
+            "density",
+            "salt per litre of water poured",
             Limit(0, 359, "gram_per_liter", too_high=SATURATION_SAYS),
-            terms=("of-water", "water", "salt", "brine"), plain=True,
+            terms=("of-water", "water", "salt", "brine"),
+            plain=True,
         ),
         DENSITY,
         PRODUCE_VOLUME,
@@ -220,19 +289,25 @@ PACKED = Calculator(
         ),
         Relation(
             "headspace = capacity - room",
-            {"headspace": "capacity - room", "room": "capacity - headspace",
-             "capacity": "room + headspace"},
+            {"headspace": "capacity - room", "room": "capacity - headspace", "capacity": "room + headspace"},
         ),
         Relation(
             "room = produce_volume + water_volume",
-            {"water_volume": "room - produce_volume", "room": "produce_volume + water_volume",
-             "produce_volume": "room - water_volume"},
+            {
+                "water_volume": "room - produce_volume",
+                "room": "produce_volume + water_volume",
+                "produce_volume": "room - water_volume",
+            },
         ),
         WATER_AS_VOLUME,
         Relation(
             "salt = of_total * (produce + water)",
-            {"salt": "of_total * (produce + water)", "of_total": "salt / (produce + water)",
-             "water": "salt / of_total - produce", "produce": "salt / of_total - water"},
+            {
+                "salt": "of_total * (produce + water)",
+                "of_total": "salt / (produce + water)",
+                "water": "salt / of_total - produce",
+                "produce": "salt / of_total - water",
+            },
         ),
         Relation(
             "salt = of_water * water",
@@ -240,8 +315,7 @@ PACKED = Calculator(
         ),
         Relation(
             "salt = of_whole * (produce + water + salt)",
-            {"salt": "of_whole * (produce + water) / (1 - of_whole)",
-             "of_whole": "salt / (produce + water + salt)"},
+            {"salt": "of_whole * (produce + water) / (1 - of_whole)", "of_whole": "salt / (produce + water + salt)"},
         ),
         Relation(
             "settled = salt / (salt + water + moisture * produce)",
@@ -252,13 +326,23 @@ PACKED = Calculator(
     ),
     goals=("salt", "water", "of_total"),
     called_by=(
-        frozenset({"brine", "@produce"}), frozenset({"brine", "@vessel"}),
-        frozenset({"@produce", "water"}), frozenset({"brine", "produce"}),
-        frozenset({"equilibrium"}), frozenset({"@produce", "@vessel"}),
-        frozenset({"salt", "@produce"}), frozenset({"fermenting"}), frozenset({"brine", "#mass"}),
-        frozenset({"salt", "produce"}), frozenset({"@produce"}), frozenset({"produce"}),
-        frozenset({"salt"}), frozenset({"salt", "#mass"}), frozenset({"#mass", "#fraction"}),
-        frozenset({"water", "@vessel"}), frozenset({"salting"}),
+        "brine @produce",
+        "brine @vessel",
+        "@produce water",
+        "brine produce",
+        "equilibrium",
+        "@produce @vessel",
+        "salt @produce",
+        "fermenting",
+        "brine #mass",
+        "salt produce",
+        "@produce",
+        "produce",
+        "salt",
+        "salt #mass",
+        "#mass #fraction",
+        "water @vessel",
+        "salting",
     ),
     headline={
         "salt": ("Salt {salt} in {water_volume} of water ({water}), over {produce} of {kind}.",),
@@ -267,7 +351,10 @@ PACKED = Calculator(
             "{water_volume} of water ({water}) over {produce} of {kind}.",
         ),
         "of_total": ("{of_total} of produce + water: {salt} of salt, {water} of water, {produce} of {kind}.",),
-        "of_water": ("Pour a brine of {of_water} of its water: {salt} of salt in {water_volume} of water, over {produce} of {kind}.",),
+        "of_water": (
+            "Pour a brine of {of_water} of its water: {salt} of salt in {water_volume} of water, "
+            "over {produce} of {kind}.",
+        ),
         "of_whole": ("{of_whole} of everything: {salt} of salt, {water} of water, {produce} of {kind}.",),
         "settled": ("{settled} in all the liquid: {salt} of salt, {water} of water, {produce} of {kind}.",),
         "capacity": ("A {capacity} vessel: {produce} of {kind} and {water_volume} of water.",),
@@ -282,9 +369,14 @@ PACKED = Calculator(
         "Filled to {room} of {capacity}.",
     ),
     wanted={
-        "salt": ("salt",), "water": ("water",), "salinity": ("of_total", "of_water"),
-        "strength": ("of_water",), "brine": ("water",), "produce": ("produce",),
-        "volume": ("salt_volume",), "equilibrium": ("of_total",),
+        "salt": ("salt",),
+        "water": ("water",),
+        "salinity": ("of_total", "of_water"),
+        "strength": ("of_water",),
+        "brine": ("water",),
+        "produce": ("produce",),
+        "volume": ("salt_volume",),
+        "equilibrium": ("of_total",),
     },
     sources=(
         ARITHMETIC,
@@ -294,18 +386,31 @@ PACKED = Calculator(
     excluded_by=frozenset({"mash", "mashing", "of-produce"}) | ADJUSTING,
     examples=(
         Example(
-            "brine for 3 kg in a 10 L crock at 2.5%", "salt", 224.7, "gram", 0.1, ARITHMETIC,
+            "brine for 3 kg in a 10 L crock at 2.5%",
+            "salt",
+            224.7,
+            "gram",
+            0.1,
+            ARITHMETIC,
         ),
         Example(
-            "3.5% brine over 600 g of peppers in a 1 L jar filled to 900 mL", "of_total", 1.166, "percent",
-            0.01, ARITHMETIC,
+            "3.5% brine over 600 g of peppers in a 1 L jar filled to 900 mL",
+            "of_total",
+            1.166,
+            "percent",
+            0.01,
+            ARITHMETIC,
         ),
         Example(
             "how strong a brine over 600 g of peppers in a 1 L jar filled to 900 mL to end at 3%",
-            "of_water", 9.01, "percent", 0.02, ARITHMETIC,
+            "of_water",
+            9.01,
+            "percent",
+            0.02,
+            ARITHMETIC,
         ),
     ),
-)  # fmt: skip
+)
 """The produce brings its own water, so the brine poured must be stronger than the end."""
 
 MASH = Calculator(
@@ -317,15 +422,25 @@ MASH = Calculator(
         SALT,
         *SPOON_INPUTS,
         Input(
-            "of_produce", "fraction", "salt of the produce",
+            "of_produce",
+            "fraction",
+            "salt of the produce",
             Limit(0, 31, "percent", too_high=SATURATION_SAYS),
             ask="Which salt, in % of the produce? 2 to 5 is usual, 3 common",
             terms=("of-produce", "@produce", "mash", "salinity", "of-total", "produce", "batch", "salting"),
-            marks=("at", "to"), basis="the produce", plain=True, suggest=(3.0, "percent"),
+            marks=("at", "to"),
+            basis="the produce",
+            plain=True,
+            suggest=(3.0, "percent"),
         ),
         Input(
-            "of_whole", "fraction", "salt of everything", OF_WHOLE_LIMIT,
-            terms=("of-whole",), basis="everything with the salt", rival=True,
+            "of_whole",
+            "fraction",
+            "salt of everything",
+            OF_WHOLE_LIMIT,
+            terms=("of-whole",),
+            basis="everything with the salt",
+            rival=True,
         ),
         Input("settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, basis="all the liquid"),
         mass("total", "salted mash"),
@@ -338,8 +453,7 @@ MASH = Calculator(
     relations=(
         Relation(
             "salt = of_produce * produce",
-            {"salt": "of_produce * produce", "produce": "salt / of_produce",
-             "of_produce": "salt / produce"},
+            {"salt": "of_produce * produce", "produce": "salt / of_produce", "of_produce": "salt / produce"},
         ),
         Relation(
             "of_whole = of_produce / (1 + of_produce)",
@@ -356,13 +470,23 @@ MASH = Calculator(
     ),
     goals=("salt", "produce", "of_produce"),
     called_by=(
-        frozenset({"mash"}), frozenset({"salt", "mash"}), frozenset({"mashing"}),
-        frozenset({"mash", "@produce"}), frozenset({"salt", "@produce"}),
-        frozenset({"salt", "produce"}), frozenset({"mashing", "@produce"}),
-        frozenset({"@produce"}), frozenset({"produce"}), frozenset({"fermenting"}),
-        frozenset({"salt"}), frozenset({"salt", "#mass"}), frozenset({"#mass", "#fraction"}),
-        frozenset({"@produce", "@vessel"}), frozenset({"mash", "@vessel"}),
-        frozenset({"salting"}), frozenset({"of-produce"}),
+        "mash",
+        "salt mash",
+        "mashing",
+        "mash @produce",
+        "salt @produce",
+        "salt produce",
+        "mashing @produce",
+        "@produce",
+        "produce",
+        "fermenting",
+        "salt",
+        "salt #mass",
+        "#mass #fraction",
+        "@produce @vessel",
+        "mash @vessel",
+        "salting",
+        "of-produce",
     ),
     headline={
         "salt": ("Salt {salt} for {produce} of {kind}.",),
@@ -377,8 +501,12 @@ MASH = Calculator(
         "The vessel gets {level} full.",
     ),
     wanted={
-        "salt": ("salt",), "produce": ("produce",), "salinity": ("of_produce",),
-        "strength": ("of_produce",), "mash": ("produce",), "volume": ("salt_volume",),
+        "salt": ("salt",),
+        "produce": ("produce",),
+        "salinity": ("of_produce",),
+        "strength": ("of_produce",),
+        "mash": ("produce",),
+        "volume": ("salt_volume",),
     },
     sources=(ARITHMETIC, PRACTICE),
     starts_ferment=True,
@@ -387,7 +515,7 @@ MASH = Calculator(
         Example("mash of 4 kg of chillies at 3%", "salt", 120.0, "gram", 0.01, ARITHMETIC),
         Example("dry salted mash, 5 lb of peppers, 3 percent", "salt", 68.04, "gram", 0.01, ARITHMETIC),
     ),
-)  # fmt: skip
+)
 """The trade's mash percentage: salt over the produce; 3 % of the produce is 2.91 % of everything."""
 
 CALCULATORS = (PACKED, BRINE, MASH)

@@ -20,15 +20,25 @@ from assistant.trade.solution import (
 HANDBOOK = Source("Perry's Chemical Engineers' Handbook, NaCl density at 20 C (via a stored copy)")
 
 _WHOLE = Input(
-    "of_whole", "fraction", "salt of everything", OF_WHOLE_LIMIT,
+    "of_whole",
+    "fraction",
+    "salt of everything",
+    OF_WHOLE_LIMIT,
     ask="Which strength, in % of everything with the salt?",
-    terms=("of-whole", "of-total", "brine", "salinity", "salt"), marks=("at", "of"),
-    basis="everything with the salt", plain=True,
-)  # fmt: skip
+    terms=("of-whole", "of-total", "brine", "salinity", "salt"),
+    marks=("at", "of"),
+    basis="everything with the salt",
+    plain=True,
+)
 _WATER = Input(
-    "of_water", "fraction", "salt of the water", OF_WATER_LIMIT, terms=("of-water", "water"),
-    basis="the water", rival=True,
-)  # fmt: skip
+    "of_water",
+    "fraction",
+    "salt of the water",
+    OF_WATER_LIMIT,
+    terms=("of-water", "water"),
+    basis="the water",
+    rival=True,
+)
 
 HYDROMETER = Calculator(
     name="gravity",
@@ -38,10 +48,22 @@ HYDROMETER = Calculator(
         _WHOLE,
         _WATER,
         Input("gravity", "gravity", "specific gravity", Limit(0.95, 1.21, "gravity"), terms=("gravity",)),
-        Input("density", "density", "density", Limit(0.95, 1.21, "kilogram_per_liter"), terms=("density", "brine"), plain=True),
         Input(
-            "temperature", "temperature", "temperature", Limit(0, 60, "degree_Celsius", from_low=True),
-            terms=("temperature",), marks=("at",), plain=True,
+            "density",
+            "density",
+            "density",
+            Limit(0.95, 1.21, "kilogram_per_liter"),
+            terms=("density", "brine"),
+            plain=True,
+        ),
+        Input(
+            "temperature",
+            "temperature",
+            "temperature",
+            Limit(0, 60, "degree_Celsius", from_low=True),
+            terms=("temperature",),
+            marks=("at",),
+            plain=True,
             default=Default(20.0, "degree_Celsius", "measured at 20 C (68 F)", KELL),
         ),
         replace(PER_LITRE_BRINE, rival=False),
@@ -70,8 +92,12 @@ HYDROMETER = Calculator(
     ),
     goals=("density", "gravity", "of_whole"),
     called_by=(
-        frozenset({"density"}), frozenset({"gravity"}), frozenset({"density", "brine"}),
-        frozenset({"gravity", "brine"}), frozenset({"gravity", "salt"}), frozenset({"of-brine"}),
+        "density",
+        "gravity",
+        "density brine",
+        "gravity brine",
+        "gravity salt",
+        "of-brine",
     ),
     headline={
         "density": ("{density}, gravity {gravity}, for {of_whole} of everything at {temperature}.",),
@@ -79,17 +105,24 @@ HYDROMETER = Calculator(
         "of_whole": ("{of_whole} of everything: gravity {gravity} at {temperature}.",),
         "of_water": ("{of_water} of the water: gravity {gravity} at {temperature}.",),
     },
-    tail=("{of_whole} of everything is {of_water} of the water, {per_litre_brine} of finished brine. A reading in a real ferment also counts sugar and acid, so it says little about its salt.",),
+    tail=(
+        "{of_whole} of everything is {of_water} of the water, {per_litre_brine} of finished brine.",
+        "A reading in a real ferment also counts sugar and acid, so it says little about its salt.",
+    ),
     wanted={
-        "density": ("density",), "gravity": ("gravity",), "salinity": ("of_whole",), "strength": ("of_whole",),
-        "salt": ("of_whole",), "brine": ("of_whole",),
+        "density": ("density",),
+        "gravity": ("gravity",),
+        "salinity": ("of_whole",),
+        "strength": ("of_whole",),
+        "salt": ("of_whole",),
+        "brine": ("of_whole",),
     },
     sources=(LALIBERTE, KELL, HANDBOOK),
     examples=(
         Example("density of a 10% brine", "density", 1.0707, "kilogram_per_liter", 0.0005, HANDBOOK),
         Example("gravity 1.0271, how salty is the brine", "of_whole", 3.9, "percent", 0.1, HANDBOOK),
     ),
-)  # fmt: skip
+)
 """Gravity here is against water at the same temperature."""
 
 SALOMETER_SCALE = Calculator(
@@ -99,10 +132,22 @@ SALOMETER_SCALE = Calculator(
     inputs=(
         _WHOLE,
         _WATER,
-        Input("salometer", "salometer", "salometer reading", Limit(0, 105, "salometer"), terms=("salometer-reading", "brine"), plain=True),
         Input(
-            "temperature", "temperature", "temperature", Limit(0, 60, "degree_Celsius", from_low=True),
-            terms=("temperature",), marks=("at",), plain=True,
+            "salometer",
+            "salometer",
+            "salometer reading",
+            Limit(0, 105, "salometer"),
+            terms=("salometer-reading", "brine"),
+            plain=True,
+        ),
+        Input(
+            "temperature",
+            "temperature",
+            "temperature",
+            Limit(0, 60, "degree_Celsius", from_low=True),
+            terms=("temperature",),
+            marks=("at",),
+            plain=True,
             default=Default(60.0, "degree_Fahrenheit", "read at 60 F, where the scale is made", SALOMETER),
         ),
         Input("corrected", "salometer", "degrees at 60 F", Limit(0, 105, "salometer")),
@@ -127,19 +172,25 @@ SALOMETER_SCALE = Calculator(
         STRENGTH_OF_BRINE,
     ),
     goals=("of_whole", "salometer"),
-    called_by=(frozenset({"salometer-reading"}), frozenset({"#salometer"}), frozenset({"#salometer", "brine"}), frozenset({"salometer-reading", "brine"})),
+    called_by=("salometer-reading", "#salometer", "#salometer brine", "salometer-reading brine"),
     headline={
         "of_whole": ("{of_whole} of everything: {salometer} at {temperature}.",),
         "of_water": ("{of_water} of the water: {salometer} at {temperature}.",),
         "salometer": ("{salometer} at {temperature} for {of_whole} of everything.",),
     },
-    tail=("{of_whole} of everything is {of_water} of the water. Some instruments call 25% the full 100 degrees: check yours.",),
-    wanted={"salinity": ("of_whole",), "strength": ("of_whole",), "salometer-reading": ("salometer",), "salt": ("of_whole",)},
-    sources=(SALOMETER,),
-    examples=(
-        Example("60 degrees salometer, how strong is the brine", "of_whole", 15.84, "percent", 0.01, SALOMETER),
+    tail=(
+        "{of_whole} of everything is {of_water} of the water.",
+        "Some instruments call 25% the full 100 degrees: check yours.",
     ),
-)  # fmt: skip
+    wanted={
+        "salinity": ("of_whole",),
+        "strength": ("of_whole",),
+        "salometer-reading": ("salometer",),
+        "salt": ("of_whole",),
+    },
+    sources=(SALOMETER,),
+    examples=(Example("60 degrees salometer, how strong is the brine", "of_whole", 15.84, "percent", 0.01, SALOMETER),),
+)
 """100 degrees is a saturated brine at 60 F, 26.395 % of everything."""
 
 CALCULATORS = (HYDROMETER, SALOMETER_SCALE)

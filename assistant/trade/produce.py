@@ -34,10 +34,22 @@ HOT = frozenset({"chilli", "green-chilli", "jalapeno", "superhot"})
 """Produce that burns skin and eyes."""
 
 NAMES = {
-    "chilli": "chillies", "green-chilli": "green chillies", "jalapeno": "jalapenos",
-    "superhot": "superhot chillies", "sweet-pepper": "sweet peppers", "cabbage": "cabbage",
-    "cucumber": "cucumbers", "carrot": "carrots", "garlic": "garlic", "onion": "onions",
-    "mango": "mango", "pineapple": "pineapple", "tomato": "tomatoes", "beet": "beetroot",
-    "radish": "radishes", "bean": "beans", "cauliflower": "cauliflower",
-}  # fmt: skip
+    "chilli": "chillies",
+    "green-chilli": "green chillies",
+    "jalapeno": "jalapenos",
+    "superhot": "superhot chillies",
+    "sweet-pepper": "sweet peppers",
+    "cabbage": "cabbage",
+    "cucumber": "cucumbers",
+    "carrot": "carrots",
+    "garlic": "garlic",
+    "onion": "onions",
+    "mango": "mango",
+    "pineapple": "pineapple",
+    "tomato": "tomatoes",
+    "beet": "beetroot",
+    "radish": "radishes",
+    "bean": "beans",
+    "cauliflower": "cauliflower",
+}
 """How answers name the produce."""

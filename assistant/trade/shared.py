@@ -34,21 +34,27 @@ SALT_TERMS = ("salt", "fine", "flake", "iodised", "reduced")
 SALT = mass("salt", "salt", terms=SALT_TERMS, marks=("with",))
 SALT_BY_SPOON = volume("salt_volume", "salt by the spoon", terms=SALT_TERMS)
 BULK = Input(
-    "bulk", "density", "weight of a spoonful",
+    "bulk",
+    "density",
+    "weight of a spoonful",
     Limit(0.2, 1.6, "kilogram_per_liter"),
     ask=(
         "Which salt is it: fine (table, canning) or flaky? For flaky salt weigh ten level spoons "
         'and say, for example, "ten tablespoons weigh 95 g"'
     ),
     default=Default(
-        None, "kilogram_per_liter", "fine salt weighs 18 g a US tablespoon", SPOONS,
+        None,
+        "kilogram_per_liter",
+        "fine salt weighs 18 g a US tablespoon",
+        SPOONS,
         by_kind={
             "fine": (18.0 / 14.78676478125, "fine salt weighs 18 g a US tablespoon"),
             "iodised": (18.0 / 14.78676478125, "iodised table salt weighs 18 g a US tablespoon"),
         },
     ),
-    instead=("sample_volume", "sample_mass"), kept=True,
-)  # fmt: skip
+    instead=("sample_volume", "sample_mass"),
+    kept=True,
+)
 SAMPLE_VOLUME = volume("sample_volume", "the spoons you weighed")
 SAMPLE_MASS = mass("sample_mass", "what they weighed")
 SPOON_INPUTS = (SALT_BY_SPOON, BULK, SAMPLE_VOLUME, SAMPLE_MASS)
@@ -86,18 +92,28 @@ PER_LITRE_OF_BRINE = Relation(
 )
 
 MOISTURE = Input(
-    "moisture", "fraction", "water in the produce", Limit(1, 99, "percent"),
+    "moisture",
+    "fraction",
+    "water in the produce",
+    Limit(1, 99, "percent"),
     terms=("moisture",),
     default=Default(
-        88.0, "percent", "the produce is 88% water", USDA,
+        88.0,
+        "percent",
+        "the produce is 88% water",
+        USDA,
         by_kind={kind: (value, "") for kind, value in WATER.items()},
     ),
-)  # fmt: skip
+)
 DENSITY = Input(
-    "density", "density", "density of the produce", Limit(0.2, 1.5, "kilogram_per_liter"),
-    terms=("displaced", "density"), kept=True,
+    "density",
+    "density",
+    "density of the produce",
+    Limit(0.2, 1.5, "kilogram_per_liter"),
+    terms=("displaced", "density"),
+    kept=True,
     default=Default(1.0, "kilogram_per_liter", "1 kg of produce takes up 1 L", PRACTICE),
-)  # fmt: skip
+)
 PRODUCE_VOLUME = volume("produce_volume", "the space the produce takes", terms=("displaced",))
 PRODUCE_TAKES = Relation(
     "produce_volume = produce / density",
@@ -108,6 +124,9 @@ PRODUCE_TAKES = Relation(
     },
 )
 CAPACITY = volume(
-    "capacity", "vessel",
-    terms=("@vessel", "capacity", "volume"), marks=("in", "of"), kept=True,
-)  # fmt: skip
+    "capacity",
+    "vessel",
+    terms=("@vessel", "capacity", "volume"),
+    marks=("in", "of"),
+    kept=True,
+)

@@ -6,6 +6,7 @@ densities kg/L.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable
 
@@ -27,9 +28,17 @@ SATURATED_60F = 0.26395
 """Mass fraction of a saturated brine at 60 F, the 100 of a salometer."""
 
 _SATURATION = (
-    (0.0, 26.29), (10.0, 26.36), (15.56, 26.395), (21.11, 26.45), (26.67, 26.52), (37.78, 26.68),
-    (51.67, 26.92), (65.56, 27.21), (93.33, 27.91), (100.0, 28.12),
-)  # fmt: skip
+    (0.0, 26.29),
+    (10.0, 26.36),
+    (15.56, 26.395),
+    (21.11, 26.45),
+    (26.67, 26.52),
+    (37.78, 26.68),
+    (51.67, 26.92),
+    (65.56, 27.21),
+    (93.33, 27.91),
+    (100.0, 28.12),
+)
 
 
 def water_density(temperature: float) -> float:
@@ -80,7 +89,7 @@ def saturation(temperature: float = 20.0) -> float:
     Raises:
         ValueError: outside 0 to 100 C.
     """
-    for (t0, s0), (t1, s1) in zip(_SATURATION, _SATURATION[1:], strict=False):
+    for (t0, s0), (t1, s1) in itertools.pairwise(_SATURATION):
         if t0 <= temperature <= t1:
             return (s0 + (s1 - s0) * (temperature - t0) / (t1 - t0)) / 100
     raise ValueError("the solubility table runs from 0 to 100 C")

@@ -18,7 +18,7 @@ SPOON = Calculator(
     ),
     relations=SPOON_RELATIONS,
     goals=("salt", "salt_volume", "bulk"),
-    called_by=(frozenset({"#into", "salt"}), frozenset({"#spoon", "salt"}), frozenset({"#spoon", "@salt"}), frozenset({"#spoon"}), frozenset({"weighing-spoons"})),
+    called_by=("#into salt", "#spoon salt", "#spoon @salt", "#spoon", "weighing-spoons"),
     headline={
         "salt": ("{salt_volume} of salt weighs {salt}.",),
         "salt_volume": ("{salt} of salt is {salt_volume}.",),
@@ -27,10 +27,8 @@ SPOON = Calculator(
     tail=("A spoon is rough: weigh the salt where you can.",),
     wanted={"salt": ("salt",), "volume": ("salt_volume",), "mass": ("salt",)},
     sources=(SPOONS,),
-    examples=(
-        Example("3 tablespoons of fine salt in grams", "salt", 54.0, "gram", 0.01, SPOONS),
-    ),
-)  # fmt: skip
+    examples=(Example("3 tablespoons of fine salt in grams", "salt", 54.0, "gram", 0.01, SPOONS),),
+)
 """Fine salt is 18 g a tablespoon; flaky salts run from 9 to 15 g, so they must be weighed."""
 
 FOODS = Source("USDA National Nutrient Database, weight of a cup")
@@ -42,14 +40,27 @@ SUBSTANCE = Calculator(
     title="Weight from volume",
     does="the weight of a volume of water, vinegar, honey or sugar, and back",
     inputs=(
-        volume("volume", "volume", ask="How much of it, by volume?", terms=("water", "vinegar", "honey", "sugar"), plain=True, instead=("mass",)),
+        volume(
+            "volume",
+            "volume",
+            ask="How much of it, by volume?",
+            terms=("water", "vinegar", "honey", "sugar"),
+            plain=True,
+            instead=("mass",),
+        ),
         mass("mass", "weight", terms=("water", "vinegar", "honey", "sugar"), plain=True),
         Input(
-            "density", "density", "density", Limit(0.2, 2, "kilogram_per_liter"),
+            "density",
+            "density",
+            "density",
+            Limit(0.2, 2, "kilogram_per_liter"),
             ask="Of what? I know water, vinegar, honey and sugar by volume",
             terms=("density",),
             default=Default(
-                None, "kilogram_per_liter", "", FOODS,
+                None,
+                "kilogram_per_liter",
+                "",
+                FOODS,
                 by_kind={
                     "water": (0.998207, "water weighs 998 g a litre at 20 C"),
                     "vinegar": (0.238 / _CUP, "vinegar weighs 238 g a US cup"),
@@ -66,14 +77,19 @@ SUBSTANCE = Calculator(
         ),
     ),
     goals=("mass", "volume"),
-    called_by=(frozenset({"#into"}), frozenset({"#into", "water"}), frozenset({"#into", "@substance"}), frozenset({"converting", "water"}), frozenset({"converting", "@substance"}), frozenset({"@substance"})),
+    called_by=("#into", "#into water", "#into @substance", "converting water", "converting @substance", "@substance"),
     headline={"mass": ("{volume} of {kind} weighs {mass}.",), "volume": ("{mass} of {kind} is {volume}.",)},
-    wanted={"mass": ("mass",), "volume": ("volume",), "water": ("mass",), "vinegar": ("mass",), "honey": ("mass",), "sugar": ("mass",)},
+    wanted={
+        "mass": ("mass",),
+        "volume": ("volume",),
+        "water": ("mass",),
+        "vinegar": ("mass",),
+        "honey": ("mass",),
+        "sugar": ("mass",),
+    },
     sources=(FOODS, WATER_SOURCE),
-    examples=(
-        Example("weight of a cup of honey", "mass", 339.0, "gram", 0.1, FOODS),
-    ),
-)  # fmt: skip
+    examples=(Example("weight of a cup of honey", "mass", 339.0, "gram", 0.1, FOODS),),
+)
 """Volume to weight only through a named substance."""
 
 CALCULATORS = (SPOON, SUBSTANCE)

@@ -37,17 +37,31 @@ RAISE = Calculator(
     title="Making it saltier",
     does="salt to add to a brine or a batch to bring it up to a strength",
     inputs=(
-        mass("amount", "amount now", ask="How much is there now?", terms=_BATCH, plain=True, instead=("amount_volume",)),
+        mass(
+            "amount", "amount now", ask="How much is there now?", terms=_BATCH, plain=True, instead=("amount_volume",)
+        ),
         volume("amount_volume", "amount now", terms=_BATCH, plain=True),
-        _strength("before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH),
-        Input(
-            "after", "fraction", "salt wanted", OF_WHOLE_LIMIT, ask="Which % do you want?",
-            marks=("to", "for"), basis=BASIS, terms=("of-whole", "equilibrium"), plain=True,
+        _strength(
+            "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
         ),
         Input(
-            "salt", "mass", "salt to add",
+            "after",
+            "fraction",
+            "salt wanted",
+            OF_WHOLE_LIMIT,
+            ask="Which % do you want?",
+            marks=("to", "for"),
+            basis=BASIS,
+            terms=("of-whole", "equilibrium"),
+            plain=True,
+        ),
+        Input(
+            "salt",
+            "mass",
+            "salt to add",
             Limit(0, 5000, "kilogram", too_low="Adding salt cannot take it from {before} down to {after}"),
-            terms=("salt", "fine", "flake", "iodised"), marks=("with",),
+            terms=("salt", "fine", "flake", "iodised"),
+            marks=("with",),
         ),
     ),
     relations=(
@@ -63,7 +77,7 @@ RAISE = Calculator(
         ),
     ),
     goals=("salt", "after", "amount", "before"),
-    called_by=(frozenset({"#up"}), frozenset({"raising"}), frozenset({"raising", "salt"}), frozenset({"raising", "brine"})),
+    called_by=("#up", "raising", "raising salt", "raising brine"),
     headline={
         "salt": ("Add {salt} of salt to {amount}.",),
         "after": ("{after} of everything, after {salt} of salt into {amount} at {before}.",),
@@ -75,7 +89,7 @@ RAISE = Calculator(
     sources=(ARITHMETIC,),
     excluded_by=frozenset({"diluting"}),
     examples=(Example("raise 10 kg from 1.5% to 3%", "salt", 154.6, "gram", 0.1, ARITHMETIC),),
-)  # fmt: skip
+)
 """The salt adds weight too, so the balance divides by one less the strength wanted."""
 
 DILUTE = Calculator(
@@ -83,14 +97,30 @@ DILUTE = Calculator(
     title="Making it less salty",
     does="water or unsalted produce to bring a brine or a batch down to a strength",
     inputs=(
-        mass("amount", "amount now", ask="How much is there now?", terms=_BATCH, plain=True, instead=("amount_volume",)),
+        mass(
+            "amount", "amount now", ask="How much is there now?", terms=_BATCH, plain=True, instead=("amount_volume",)
+        ),
         volume("amount_volume", "amount now", terms=_BATCH, plain=True),
-        _strength("before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH),
-        _strength("after", "salt wanted", ask="Which % do you want?", marks=("to", "for"), terms=("of-whole", "equilibrium"), plain=True),
+        _strength(
+            "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
+        ),
+        _strength(
+            "after",
+            "salt wanted",
+            ask="Which % do you want?",
+            marks=("to", "for"),
+            terms=("of-whole", "equilibrium"),
+            plain=True,
+        ),
         Input(
-            "water", "mass", "unsalted to add",
-            Limit(0, 5000, "kilogram", too_low="Adding something unsalted cannot take the salt from {before} to {after}"),
-            terms=("water", "unsalted"), marks=("with",),
+            "water",
+            "mass",
+            "unsalted to add",
+            Limit(
+                0, 5000, "kilogram", too_low="Adding something unsalted cannot take the salt from {before} to {after}"
+            ),
+            terms=("water", "unsalted"),
+            marks=("with",),
         ),
         volume("water_volume", "water to add", terms=("water",), marks=("with",)),
     ),
@@ -108,7 +138,7 @@ DILUTE = Calculator(
         WATER_AS_VOLUME,
     ),
     goals=("water", "after", "amount", "before"),
-    called_by=(frozenset({"#down"}), frozenset({"diluting"}), frozenset({"diluting", "water"}), frozenset({"diluting", "brine"})),
+    called_by=("#down", "diluting", "diluting water", "diluting brine"),
     headline={
         "water": ("Add {water} of unsalted produce or water ({water_volume} of water) to {amount}.",),
         "after": ("{after} of everything, after {water} unsalted into {amount} at {before}.",),
@@ -118,10 +148,8 @@ DILUTE = Calculator(
     tail=("That takes it from {before} to {after} of everything.",),
     wanted={"water": ("water",), "unsalted": ("water",), "salinity": ("after",), "strength": ("after",)},
     sources=(ARITHMETIC,),
-    examples=(
-        Example("dilute 2 kg from 5% to 3%", "water", 1.3333, "kilogram", 0.001, ARITHMETIC),
-    ),
-)  # fmt: skip
+    examples=(Example("dilute 2 kg from 5% to 3%", "water", 1.3333, "kilogram", 0.001, ARITHMETIC),),
+)
 """Unsalted means all of it: water, produce, vinegar."""
 
 
@@ -129,11 +157,28 @@ def _pair(prefix: str, words: str, marks: tuple[str, ...], plain_limit: bool) ->
     limit = _MAYBE_PLAIN if plain_limit else OF_WHOLE_LIMIT
     terms = ("water", "brine", "mash", "batch", "produce", "@produce")
     return (
-        mass(prefix, words, ask=f"How much is {words}?", terms=terms, marks=marks, plain=True, instead=(f"{prefix}_volume",)),
+        mass(
+            prefix,
+            words,
+            ask=f"How much is {words}?",
+            terms=terms,
+            marks=marks,
+            plain=True,
+            instead=(f"{prefix}_volume",),
+        ),
         volume(f"{prefix}_volume", words, terms=terms, marks=marks, plain=True),
-        Input(f"{prefix}_salt", "fraction", f"salt of {words}", limit, ask=f"How salty is {words}, in %?",
-              terms=terms, marks=("at", "of"), basis=BASIS, plain=True),
-    )  # fmt: skip
+        Input(
+            f"{prefix}_salt",
+            "fraction",
+            f"salt of {words}",
+            limit,
+            ask=f"How salty is {words}, in %?",
+            terms=terms,
+            marks=("at", "of"),
+            basis=BASIS,
+            plain=True,
+        ),
+    )
 
 
 _BALANCE = Relation(
@@ -154,18 +199,27 @@ MIX = Calculator(
     inputs=(
         *_pair("first", "the first one", (), True),
         *_pair("second", "the second one", ("with", "in"), True),
-        Input("after", "fraction", "salt of the mix", _MAYBE_PLAIN, marks=("to", "for"), basis=BASIS,
-              terms=("equilibrium", "of-whole")),
+        Input(
+            "after",
+            "fraction",
+            "salt of the mix",
+            _MAYBE_PLAIN,
+            marks=("to", "for"),
+            basis=BASIS,
+            terms=("equilibrium", "of-whole"),
+        ),
         mass("both", "the mix"),
     ),
     relations=(
         _by_volume("first", "first_salt"),
         _by_volume("second", "second_salt"),
         _BALANCE,
-        Relation("both = first + second", {"both": "first + second", "second": "both - first", "first": "both - second"}),
+        Relation(
+            "both = first + second", {"both": "first + second", "second": "both - first", "first": "both - second"}
+        ),
     ),
     goals=("after", "first", "second"),
-    called_by=(frozenset({"mixing"}), frozenset({"mixing", "brine"}), frozenset({"mixing", "mash"})),
+    called_by=("mixing", "mixing brine", "mixing mash"),
     headline={
         "after": ("{both} at {after} of everything, from {first} at {first_salt} and {second} at {second_salt}.",),
         "second": ("{second} of the second one at {second_salt} takes {first} from {first_salt} to {after}.",),
@@ -176,10 +230,8 @@ MIX = Calculator(
     tail=("Salt averages by weight; pH does not. Measure the mix.",),
     wanted={"salinity": ("after",), "strength": ("after",)},
     sources=(ARITHMETIC,),
-    examples=(
-        Example("mix 3 kg at 2.5% with 5 kg at 5%", "after", 4.0625, "percent", 0.001, ARITHMETIC),
-    ),
-)  # fmt: skip
+    examples=(Example("mix 3 kg at 2.5% with 5 kg at 5%", "after", 4.0625, "percent", 0.001, ARITHMETIC),),
+)
 """3 kg at 2.5 % and 5 kg at 5 % make 8 kg at 4.06 %."""
 
 TOP_UP = Calculator(
@@ -187,15 +239,48 @@ TOP_UP = Calculator(
     title="Topping up",
     does="what a top-up does to the salt, and the salt it should have carried",
     inputs=(
-        mass("first", "the batch", ask="How much is in the vessel now?", terms=("batch", "mash", "produce", "@produce", "@vessel"), marks=("for", "to"), plain=True, instead=("first_volume",)),
+        mass(
+            "first",
+            "the batch",
+            ask="How much is in the vessel now?",
+            terms=("batch", "mash", "produce", "@produce", "@vessel"),
+            marks=("for", "to"),
+            plain=True,
+            instead=("first_volume",),
+        ),
         volume("first_volume", "the batch", terms=("batch", "mash", "@vessel"), marks=("for", "to")),
-        Input("first_salt", "fraction", "salt of the batch", OF_WHOLE_LIMIT, ask="How salty is the batch, in %?",
-              terms=("batch", "mash", "produce", "@produce"), marks=("at", "of"), basis=BASIS, plain=True),
-        volume("second_volume", "the top-up", ask="How much went in, or will?", terms=("water", "brine"), marks=("with", "by"), plain=True, instead=("second",)),
+        Input(
+            "first_salt",
+            "fraction",
+            "salt of the batch",
+            OF_WHOLE_LIMIT,
+            ask="How salty is the batch, in %?",
+            terms=("batch", "mash", "produce", "@produce"),
+            marks=("at", "of"),
+            basis=BASIS,
+            plain=True,
+        ),
+        volume(
+            "second_volume",
+            "the top-up",
+            ask="How much went in, or will?",
+            terms=("water", "brine"),
+            marks=("with", "by"),
+            plain=True,
+            instead=("second",),
+        ),
         mass("second", "the top-up", terms=("water", "brine"), marks=("with", "by")),
-        Input("second_salt", "fraction", "salt of the top-up", _MAYBE_PLAIN, ask="How salty is the top-up, in %? Plain water is 0",
-              default=Default(None, "percent", "", ARITHMETIC, by_kind={"water": (0.0, "plain water carries no salt")}),
-              terms=("brine", "water"), marks=("at", "of"), basis=BASIS),
+        Input(
+            "second_salt",
+            "fraction",
+            "salt of the top-up",
+            _MAYBE_PLAIN,
+            ask="How salty is the top-up, in %? Plain water is 0",
+            default=Default(None, "percent", "", ARITHMETIC, by_kind={"water": (0.0, "plain water carries no salt")}),
+            terms=("brine", "water"),
+            marks=("at", "of"),
+            basis=BASIS,
+        ),
         Input("after", "fraction", "salt after it", _MAYBE_PLAIN, basis=BASIS, terms=("equilibrium",)),
         mass("both", "the batch after it"),
         Input("short", "mass", "salt that is short", Limit(-5000, 5000, "kilogram")),
@@ -211,7 +296,7 @@ TOP_UP = Calculator(
         ),
     ),
     goals=("after", "short"),
-    called_by=(frozenset({"topping"}), frozenset({"topping", "water"}), frozenset({"topping", "brine"}), frozenset({"topping", "@vessel"})),
+    called_by=("topping", "topping water", "topping brine", "topping @vessel"),
     headline={
         "after": ("{both} at {after} of everything: {second} at {second_salt} went into {first} at {first_salt}.",),
         "short": ("To hold {first_salt} the top-up needed {short} more salt.",),
@@ -222,7 +307,7 @@ TOP_UP = Calculator(
     examples=(
         Example("topped up a 2 kg batch at 3% with 473 g of water at 0%", "after", 2.426, "percent", 0.001, ARITHMETIC),
     ),
-)  # fmt: skip
+)
 """A pint of plain water takes a 2 kg batch from 3 % to 2.4 %."""
 
 CALCULATORS = (RAISE, DILUTE, MIX, TOP_UP)

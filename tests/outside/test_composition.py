@@ -25,6 +25,14 @@ USDA = (
     ("11282", "onion", 89.11),  # Onions, raw
     ("09176", "mango", 83.46),  # Mangos, raw
     ("09266", "pineapple", 86.00),  # Pineapple, raw
+    # the rest from memory of the same database, not seen in a copy
+    ("11109", "cabbage", 92.18),  # Cabbage, raw
+    ("11205", "cucumber", 95.23),  # Cucumber, with peel, raw
+    ("11529", "tomato", 94.52),  # Tomatoes, red, ripe, raw
+    ("11429", "radish", 95.27),  # Radishes, raw
+    ("11135", "cauliflower", 92.07),  # Cauliflower, raw
+    ("11052", "bean", 90.32),  # Beans, snap, green, raw
+    ("11080", "beet", 87.58),  # Beets, raw
 )
 
 

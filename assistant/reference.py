@@ -1,0 +1,72 @@
+"""The declarations as reference tables, for README.md, DEVELOPERS.md and help.
+
+Pure: ``python -m tests.docs --write`` puts the tables into the files, and a test holds
+that they are fresh.
+"""
+
+from __future__ import annotations
+
+from assistant.declare import Calculator, Input
+from assistant.rules.salt import RULES
+from assistant.show import said
+from assistant.talk.table import ACTS, TABLE
+from assistant.trade import CALCULATORS
+
+
+def _cell(text: str) -> str:
+    return text.replace("|", "\\|").replace("\n", " ")
+
+
+def _range(item: Input) -> str:
+    low = "" if item.limit.low <= 0 else f"{item.limit.low:g} to "
+    top = said(item.limit.high, item.limit.unit)
+    return f"{low or 'up to '}{top}"
+
+
+def _taken(item: Input) -> str:
+    """What is assumed, or what "the usual" means."""
+    if item.default is not None:
+        if item.default.value is None:
+            return "by kind: " + ", ".join(sorted(item.default.by_kind))
+        extra = f" ({len(item.default.by_kind)} kinds have their own)" if item.default.by_kind else ""
+        return f"{item.default.text}{extra}"
+    if item.suggest is not None:
+        return f'"the usual" is {said(*item.suggest)}'
+    return ""
+
+
+def calculator(one: Calculator) -> str:
+    """One calculator as a section of Markdown."""
+    rows = [f"### {one.title}", "", f"Works out {one.does}.", ""]
+    rows += [f"- Say: `{example.say}`" for example in one.examples]
+    rows += ["", "| quantity | what | range | assumed or usual |", "|---|---|---|---|"]
+    for item in one.inputs:
+        what = f"{item.label}, asked" if item.ask else item.label
+        rows.append(f"| {item.name} | {_cell(what)} | {_range(item)} | {_cell(_taken(item))} |")
+    rows += ["", "Relations, each solved for any quantity in it that is listed:", ""]
+    for relation in one.relations:
+        rows.append(f"- `{relation.text}` (gives {', '.join(sorted(relation.solve))})")
+    rows += ["", f"Sources: {'; '.join(str(source) for source in one.sources)}.", ""]
+    return "\n".join(rows)
+
+
+def calculators() -> str:
+    """All calculators."""
+    return "\n".join(calculator(one) for one in CALCULATORS).rstrip()
+
+
+def rules() -> str:
+    """All cautions as a table."""
+    rows = ["| caution | severity | says | source |", "|---|---|---|---|"]
+    for rule in RULES:
+        sentence = rule.sentence.replace("{end}", "X%").replace("{level_or_fill}", "X%").replace("{ph}", "X")
+        rows.append(f"| {rule.id} | {rule.severity} | {_cell(sentence)} | {_cell(str(rule.source))} |")
+    return "\n".join(rows)
+
+
+def table() -> str:
+    """Mode by act, as it drives the talk."""
+    rows = ["| act | " + " | ".join(TABLE) + " |", "|---|" + "---|" * len(TABLE)]
+    for act in ACTS:
+        rows.append(f"| {act} | " + " | ".join(TABLE[mode][act] for mode in TABLE) + " |")
+    return "\n".join(rows)

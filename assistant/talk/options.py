@@ -1,0 +1,104 @@
+"""While readings are open to choose from, or a repair to confirm."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.replies import Note
+from assistant.talk.asking import fill_with
+from assistant.talk.change import changed
+from assistant.talk.choose import choose
+from assistant.talk.start import begin, choose_reading, start
+from assistant.talk.state import Option, Result, State, Step
+from assistant.talk.work import open_question
+from grammar.types import Reading
+
+
+def pick(step: Step) -> Result:
+    """An answer to the choice."""
+    found = _picked(step.state, step.reading)
+    if found is None:
+        return step.state, (Note("Pick one of these."), *open_question(step.state))
+    return _resume(step.state, found)
+
+
+def pick_or_start(step: Step) -> Result:
+    """An answer to the choice, or a new question if it is none."""
+    found = _picked(step.state, step.reading)
+    if found is not None:
+        return _resume(step.state, found)
+    if step.reading.act in ("ask", "tell") and choose(step.reading, step.state.kitchen):
+        return start(replace(step, state=step.state.idle()))
+    return step.state, (Note("Pick one of these."), *open_question(step.state))
+
+
+def _resume(state: State, option: Option) -> Result:
+    """Goes on from the option picked, in the question that was open before."""
+    mode = "idle" if state.resume == "change" else state.resume
+    back = replace(state, mode=mode, resume="idle", options=(), confirm=None)
+    if state.resume == "change" and state.answered is not None:
+        two = next((one for one in option.reading.amounts if one.rivals), None)
+        if two is not None:
+            doubt, replies = choose_reading(back, option, two)
+            return replace(doubt, resume="change"), replies
+        return changed(back, state.answered, option.reading)
+    if state.resume == "asking" and state.job is not None:
+        if any(one.rivals for one in option.reading.amounts):
+            return choose_reading(back, option, next(one for one in option.reading.amounts if one.rivals))
+        return fill_with(back, option.reading, option.placed)
+    return begin(back, option)
+
+
+def _picked(state: State, reading: Reading) -> Option | None:
+    """The option the words name: its value, its unit, its terms, or its place in the list."""
+    options = state.options
+    order = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
+    for word in reading.words:
+        if word.term in order and order[word.term] < len(options):
+            return options[order[word.term]]
+    for amount in reading.amounts:
+        same = [
+            one
+            for one in options
+            if one.amount is not None
+            and abs(one.amount.value - amount.value) < 1e-9
+            and amount.unit in ("", one.amount.unit)
+        ]
+        if len(same) == 1:
+            return same[0]
+    if reading.unit:
+        same = [one for one in options if one.amount is not None and one.amount.unit == reading.unit]
+        if len(same) == 1:
+            return same[0]
+    if reading.amounts:
+        return None  # a whole new sentence, not the name of an option
+    terms = reading.terms | {word.kind for word in reading.all_words}
+    if "weight" in reading.text.lower():
+        same = [one for one in options if one.label.endswith("by weight")]
+        if same:
+            return same[0]
+    if "fluid" in reading.text.lower() or "volume" in reading.text.lower():
+        same = [one for one in options if one.label.endswith("by volume")]
+        if same:
+            return same[0]
+    same = [one for one in options if one.terms & terms]
+    return same[0] if len(same) == 1 else None
+
+
+def confirmed(step: Step) -> Result:
+    """Yes to a repair: on with it."""
+    assert step.state.confirm is not None
+    return _resume(step.state, step.state.confirm)
+
+
+def not_confirmed(step: Step) -> Result:
+    """No to a repair: the sentence is asked for again."""
+    mode = "idle" if step.state.resume == "change" else step.state.resume
+    back = replace(step.state, mode=mode, resume="idle", confirm=None)
+    return back, (Note("Then say it again with the word you meant."), *open_question(back))
+
+
+def why_choose(step: Step) -> Result:
+    """Why there is a choice at all."""
+    text = "Because the readings give different numbers, and I do not guess."
+    return step.state, (Note(text), *open_question(step.state))

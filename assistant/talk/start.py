@@ -1,0 +1,186 @@
+"""A new question: which calculator it calls, and which of its amounts is which input."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.declare import Calculator, Input
+from assistant.replies import Ask, Note, Reply
+from assistant.show import said
+from assistant.talk import words as say
+from assistant.talk.choose import choose
+from assistant.talk.convert import convert, direct, mismatch
+from assistant.talk.place import Placement, dimension, place, possible
+from assistant.talk.state import Job, Option, Result, State, Step
+from assistant.talk.work import goals_of, proceed, with_words
+from assistant.trade import calculator
+from grammar import measures
+from grammar.types import Amount, Reading, Word
+
+UNITS_ASKED = {
+    "mass": ("kilogram", "gram", "pound", "ounce"),
+    "volume": ("liter", "milliliter", "quart", "gallon"),
+    "fraction": ("percent",),
+    "length": ("centimeter", "inch"),
+    "temperature": ("degree_Celsius", "degree_Fahrenheit"),
+}
+"""The units offered for a number that came without one, by dimension."""
+
+_ANY = ("percent", "kilogram", "gram", "pound", "liter")
+
+
+def start(step: Step) -> Result:
+    """A new question."""
+    return begin(step.state, Option("", step.reading))
+
+
+def set_kitchen(step: Step, word: Word) -> Result:
+    """Whose cups, pints and gallons plain words mean from now on."""
+    state = replace(step.state, kitchen=word.term)
+    name = {"us": "US", "imperial": "imperial", "metric": "metric"}[word.term]
+    size = say.listed(
+        f"a {unit} is {measures.convert(1, measures.settle(unit, word.term), 'milliliter'):.4g} mL"
+        for unit in ("cup", "tablespoon")
+    ).replace(" or ", ", ")
+    note = Note(f"From now on plain cups, pints and gallons are {name}: {size}.")
+    return state, (note,)
+
+
+def doubt(state: State, option: Option) -> Result | None:
+    """The question to settle first: a repaired unit or number, or an amount with two readings."""
+    reading = option.reading
+    unsure = next((one for one in reading.repaired if not one.sure), None)
+    if unsure is not None:
+        sure = tuple(replace(one, sure=True) for one in reading.repaired)
+        confirm = replace(option, reading=replace(reading, repaired=sure))
+        ask = Ask(f'Did you mean "{unsure.read}" by "{unsure.said}"? Say yes or no.', (), ("yes", "no"))
+        return replace(state, mode="confirming", confirm=confirm, resume=state.mode), (ask,)
+    two = next((one for one in reading.amounts if one.rivals), None)
+    return None if two is None else choose_reading(state, option, two)
+
+
+def begin(state: State, option: Option) -> Result:
+    """Find the calculator, place the amounts, and work it out or ask."""
+    reading = option.reading
+    if (open_ := doubt(state, option)) is not None:
+        return open_
+    if not option.calculator:
+        if direct(reading):
+            return state.idle(), convert(reading, state.kitchen)
+        if (wrong := mismatch(reading)) is not None:
+            return state, (wrong,)
+    chosen = (calculator(option.calculator),) if option.calculator else choose(reading, state.kitchen)
+    if not chosen:
+        return state, (no_calculator(reading),)
+    if len(chosen) > 1:
+        return _choose_calculator(state, option, chosen)
+    return _placed(state, option, chosen[0])
+
+
+def no_calculator(reading: Reading) -> Reply:
+    """The question back where nothing was asked for that can be worked out."""
+    if reading.amounts:
+        shown = say.listed(f'"{one.text}"' for one in reading.amounts)
+        return Ask(
+            f"What shall I do with {shown}? Ask for a brine, a mash, a vessel, or a conversion, for example: "
+            f"{say.EXAMPLE}.",
+        )
+    return Ask(f"What shall I work out? For example: {say.EXAMPLE}.")
+
+
+_TWINS = {"packed": "under brine", "mash": "dry-salted as a mash"}
+_TWIN_WORDS = {"packed": frozenset({"brine", "water"}), "mash": frozenset({"mash", "mashing"})}
+
+
+def _choose_calculator(state: State, option: Option, chosen: tuple[Calculator, ...]) -> Result:
+    """Mash or brine: the two ways to start a ferment, which no one may take for each other."""
+    options = tuple(
+        replace(option, label=_TWINS[one.name], calculator=one.name, terms=_TWIN_WORDS[one.name]) for one in chosen
+    )
+    return choosing(state, "Is it salted dry as a mash, or put under brine? The salt is not the same.", options)
+
+
+def choose_reading(state: State, option: Option, two: Amount) -> Result:
+    """Two values or units for the same words."""
+    found = tuple(_as_read(option, two, one) for one in (replace(two, rivals=()), *two.rivals))
+    return choosing(state, f'Is "{two.text}" {say.listed(one.label for one in found)}?', found)
+
+
+def _label(amount: Amount) -> str:
+    if amount.unit == "ounce":
+        return f"{said(amount.value, amount.unit)} by weight"
+    if amount.unit == "fluid_ounce":
+        return f"{said(amount.value, amount.unit)} by volume"
+    return said(amount.value, amount.unit)
+
+
+def choosing(state: State, text: str, options: tuple[Option, ...]) -> Result:
+    """The state in which the person chooses between readings."""
+    ask = Ask(text, (), tuple(one.label for one in options))
+    return replace(state, mode="choosing", options=options, resume=state.mode), (ask,)
+
+
+def _placed(state: State, option: Option, chosen: Calculator) -> Result:
+    """A new job in the calculator chosen, with the amounts placed."""
+    reading = option.reading
+    sought = [chosen.wanted[one][0] for one in reading.wanted if one in chosen.wanted]
+    found = place(chosen, reading.amounts, state.kitchen, taken=sought[:1], placed=option.placed)
+    if found.misfit:
+        return state, (say.misfit(*found.misfit[0]),)
+    job = Job(chosen.name, found.given)
+    job = with_words(job, reading)
+    job = replace(job, goals=goals_of(chosen, reading, job))
+    state = replace(state, fixed=())
+    taken = {one.name for one in job.given} | set(sought[:1])
+    opened = _place_rest(state, option, chosen, found, taken)
+    if opened is not None:
+        return opened
+    lost = [one for one in found.unplaced if dimension(one.unit) in ("mass", "volume", "fraction", "density")]
+    if lost:
+        return state, (say.no_place(lost[0], chosen),)
+    unused = tuple(one.text for one in found.unplaced)
+    return proceed(state, replace(job, unused=unused), reading)
+
+
+def _place_rest(state: State, option: Option, chosen: Calculator, found: Placement, taken: set[str]) -> Result | None:
+    """A question for the first amount that could be several inputs, or a bare number."""
+    for amount in found.unplaced:
+        if not amount.unit and amount.said("vessel"):
+            continue
+        if not amount.unit:
+            return ask_unit(state, option, amount, _ANY)
+        items = possible(chosen, amount, taken)
+        if len(items) == 1:
+            again = replace(option, placed=(*option.placed, (amount.span, items[0].name)), calculator=chosen.name)
+            return begin(state, again)
+        if items:
+            return which_input(state, replace(option, calculator=chosen.name), amount, items)
+    return None
+
+
+def which_input(state: State, option: Option, amount: Amount, items: list[Input]) -> Result:
+    """Asks which of several inputs an amount is."""
+    options = tuple(
+        replace(
+            option,
+            label=f"the {one.label}",
+            terms=frozenset(term.lstrip("@") for term in one.terms) | {one.name},
+            placed=(*option.placed, (amount.span, one.name)),
+        )
+        for one in items
+    )
+    return choosing(state, f'Is "{amount.text}" {say.listed(one.label for one in options)}?', options)
+
+
+def ask_unit(state: State, option: Option, amount: Amount, units: tuple[str, ...]) -> Result:
+    """A number without a unit: which one?"""
+    found = tuple(_as_read(option, amount, replace(amount, unit=unit)) for unit in units)
+    return choosing(state, f'"{amount.text}" what: {say.listed(one.label for one in found)}?', found)
+
+
+def _as_read(option: Option, amount: Amount, one: Amount) -> Option:
+    """The option in which an amount is read as ``one``."""
+    amounts = tuple(one if each.span == amount.span else each for each in option.reading.amounts)
+    terms = frozenset({"salometer-reading"} if one.unit == "salometer" else ())
+    reading = replace(option.reading, amounts=amounts)
+    return replace(option, label=_label(one), amount=one, terms=terms, reading=reading)

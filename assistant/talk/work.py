@@ -1,0 +1,229 @@
+"""One job: work it out, answer with what was assumed and what to beware of, or ask for what is missing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.declare import Calculator, Input
+from assistant.evaluate import Outcome, solve
+from assistant.replies import Ask, Assume, Note, Reply
+from assistant.rules import Facts, cautions
+from assistant.show import quantity, said
+from assistant.talk import words as say
+from assistant.talk.convert import kitchen_notes
+from assistant.talk.place import dimension
+from assistant.talk.state import Given, Job, Result, State, style
+from assistant.trade import calculator
+from grammar import measures
+from grammar.types import Amount, Reading
+
+MATTERS = 0.05
+"""How far apart (relative) two meanings of a percentage must be for both to be said."""
+
+SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
+_STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
+
+
+def ask(state: State) -> Ask:
+    """The open question, in words."""
+    assert state.job is not None
+    chosen = calculator(state.job.calculator)
+    return Ask(say.question(chosen, state.asking[0]), state.asking)
+
+
+def open_question(state: State) -> tuple[Reply, ...]:
+    """The question that is still open, asked again."""
+    if state.mode == "asking" and state.job is not None:
+        return (ask(state),)
+    if state.mode in ("choosing", "confirming"):
+        return tuple(one for one in state.said if isinstance(one, Ask))
+    return ()
+
+
+def with_words(job: Job, reading: Reading) -> Job:
+    """The job with what the sentence says of produce, salt, vessel and state."""
+    terms = {word.term for word in reading.all_words if word.kind in _STATE_KINDS}
+    terms |= {word.kind for word in reading.all_words if word.kind == "produce"}
+    produce = tuple(dict.fromkeys(word.term for word in reading.all_words if word.kind == "produce"))
+    return replace(
+        job,
+        words=job.words | terms,
+        produce=tuple(dict.fromkeys((*job.produce, *produce))),
+    )
+
+
+def goals_of(chosen: Calculator, reading: Reading, job: Job) -> tuple[str, ...]:
+    """What was asked for by name, as the calculator's quantities."""
+    given = {one.name for one in job.given}
+    goals = []
+    for wanted in reading.wanted:
+        for name in chosen.wanted.get(wanted, ()):
+            if name not in given:
+                goals.append(name)
+                break
+    return tuple(dict.fromkeys(goals))
+
+
+def outcome_of(job: Job) -> Outcome:
+    """What the calculator makes of what the job has."""
+    return solve(calculator(job.calculator), job.values(), job.goals, _kinds(job))
+
+
+def _kinds(job: Job) -> tuple[str, ...]:
+    """The words that defaults may depend on, the produce first."""
+    return (*job.produce, *sorted(job.words))
+
+
+def proceed(state: State, job: Job, reading: Reading | None) -> Result:
+    """Answer the job if it can be, else ask for the first thing missing."""
+    job, carried = _carry(state, job)
+    outcome = outcome_of(job)
+    shown = style(state, job)
+    if reading is not None and reading.unit and reading.amounts:
+        state = fixed(state, reading.unit)
+        shown = style(state, job)
+    if outcome.outside is not None:
+        amount = next((one.amount for one in job.given if one.name == outcome.outside.name), None)
+        return state, (say.refuse_outside(outcome.outside, outcome, job, shown, amount),)
+    if outcome.clash is not None:
+        return state, (say.refuse_clash(outcome.clash, outcome, shown),)
+    if outcome.missing:
+        return _ask_missing(state, job, outcome, carried)
+    rules = cautions(facts(job, outcome))
+    replies: list[Reply] = [say.answer(outcome, job, shown)]
+    replies += [Note(f'I did not use "{text}": it has no place in this.') for text in job.unused]
+    replies += carried
+    replies += _basis(job, outcome, state)
+    replies += say.assumptions(shown_outcome(job, outcome), shown)
+    replies += kitchen_notes({_loose(one.amount) for one in job.given}, state.kitchen)
+    replies += [say.caution(rule, facts(job, outcome), shown) for rule in rules]
+    done = replace(
+        state.idle(), answered=job, kept=_kept(state, job), kept_produce=job.produce or state.kept_produce,
+        kept_words=state.kept_words | (job.words & SALTS),
+    )  # fmt: skip
+    return done, tuple(replies)
+
+
+def _loose(amount: Amount) -> str:
+    """The kitchen word that an exact unit was said as, or ""."""
+    text = amount.text.lower()
+    for side in ("us_", "imperial_", "metric_"):
+        plain = amount.unit.removeprefix(side)
+        if plain != amount.unit and not any(
+            one in text for one in ("us ", "imp", "uk ", "metric", "british", "american")
+        ):
+            return plain
+    return amount.unit
+
+
+def shown_outcome(job: Job, outcome: Outcome) -> Outcome:
+    """The outcome with the defaults that its answer's sentences rest on."""
+    fields = {name for one in outcome.calculator.tail for name in say.FIELD.findall(one)}
+    shown = [name for name in (*outcome.goals, *sorted(fields)) if name in outcome.values]
+    return solve(outcome.calculator, outcome.given, shown, _kinds(job))
+
+
+def facts(job: Job, outcome: Outcome) -> Facts:
+    """What the rules look at."""
+    chosen = outcome.calculator
+    return Facts(
+        chosen.name, outcome.values, job.words | frozenset(job.produce), chosen.starts_ferment,
+        frozenset(one.name for one in job.given), frozenset(outcome.goals),
+    )  # fmt: skip
+
+
+def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
+    """Fills what is missing from what is known of the batch, and says so."""
+    chosen = calculator(job.calculator)
+    if not job.produce and state.kept_produce and chosen.starts_ferment:
+        job = replace(job, produce=state.kept_produce)
+    if not job.words & SALTS:
+        job = replace(job, words=job.words | state.kept_words)
+    outcome = outcome_of(job)
+    carried: list[Reply] = []
+    while outcome.missing:
+        wanted = {outcome.missing[0], *chosen.input(outcome.missing[0]).instead}
+        held = next((one for one in state.kept if one.name in wanted), None)
+        if held is None or held.name in job.values():
+            break
+        if held.name not in {one.name for one in chosen.inputs}:
+            break
+        job = job.with_given((replace(held, how="kept"),))
+        label = chosen.input(held.name).label
+        text = f"From before: {label} {held.said}."
+        carried.append(Assume(text, held.name, held.amount.value, held.amount.unit))
+        outcome = outcome_of(job)
+    return job, carried
+
+
+def _kept(state: State, job: Job) -> tuple[Given, ...]:
+    """What is known of the batch after this answer."""
+    chosen = calculator(job.calculator)
+    fresh = [one for one in job.given if chosen.input(one.name).kept]
+    names = {one.name for one in fresh}
+    return (*(one for one in state.kept if one.name not in names), *fresh)
+
+
+def _ask_missing(state: State, job: Job, outcome: Outcome, carried: list[Reply]) -> Result:
+    chosen = outcome.calculator
+    name = outcome.missing[0]
+    item = chosen.input(name)
+    asking = (name, *(one for one in item.instead if one not in job.values()))
+    if name == "bulk" and "flake" in job.words:
+        text = 'Flaky salts differ: weigh ten level spoons and say, for example, "ten tablespoons weigh 95 g".'
+        ask = Ask(text, asking)
+    else:
+        ask = Ask(say.question(chosen, name), asking)
+    later = tuple(one for rest in outcome.missing[1:] for one in (rest, *chosen.input(rest).instead))
+    asked = replace(state, mode="asking", job=job, asking=asking, later=later, options=(), confirm=None)
+    return asked, (*carried, ask)
+
+
+def _basis(job: Job, outcome: Outcome, state: State) -> list[Reply]:
+    """The other thing a percentage with no basis could have meant, if it matters."""
+    chosen = outcome.calculator
+    replies: list[Reply] = []
+    for one in job.given:
+        item = chosen.input(one.name)
+        if item.dimension not in ("fraction", "density") or not item.plain or one.how == "noun" or not item.basis:
+            continue
+        for rival in chosen.inputs:
+            if not rival.rival or rival.dimension != item.dimension:
+                continue
+            other = job.without(one.name).with_given((replace(one, name=rival.name),))
+            second = outcome_of(other)
+            if not second.solved:
+                continue
+            goal = next((name for name in outcome.goals if name not in (one.name, rival.name)), None)
+            if goal is None or not outcome.values[goal]:
+                continue
+            here, there = outcome.values[goal], second.values.get(goal)
+            if there is None or abs(there - here) <= MATTERS * abs(here):
+                continue
+            shown = style(state, job)
+            target = chosen.input(goal)
+            text = (
+                f"You did not say of what: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} alone: "
+                f"{target.label} {quantity(there, target.dimension, shown)}{_ends(second, item)}."
+            )
+            replies.append(Assume(text, one.name, one.amount.value, one.amount.unit or "percent"))
+    return replies
+
+
+def _percent_said(one: Given) -> str:
+    return said(one.amount.value, one.amount.unit or "percent")
+
+
+def _ends(outcome: Outcome, item: Input) -> str:
+    """Where the other meaning ends up, on the first one's basis."""
+    value = outcome.values.get(item.name)
+    if value is None or item.dimension != "fraction":
+        return ""
+    return f", only {100 * value:.2g}% of {item.basis}" if "produce" in item.basis else ""
+
+
+def fixed(state: State, unit: str) -> State:
+    """The state with a unit asked for by name, for its dimension."""
+    exact = measures.settle(unit, state.kitchen)
+    of = dimension(unit)
+    return replace(state, fixed=(*(one for one in state.fixed if one[0] != of), (of, exact)))

@@ -1,0 +1,355 @@
+"""The chat on a terminal: keys in, a screen out, the talk kept."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from prompt_toolkit.data_structures import Size
+from prompt_toolkit.input import create_pipe_input
+from prompt_toolkit.output import DummyOutput
+
+import assistant.console.chat as console
+from assistant.console.chat import PROMPT, WELCOME, chat, data_file, pointing, standing
+from assistant.console.journal import FileJournal
+from assistant.console.lines import lines
+from assistant.console.session import Session
+from tests.helpers import DAY, say, talk
+
+HELLO = [row for line in WELCOME for row in console.lines_of(line)]
+DROPPED = 'The line is dropped. "bye" or Ctrl-D ends the talk.'
+CARRIED = 'Carrying on where you stopped; "start over" clears it.'
+KEPT = "Goodbye. The talk is kept."
+ENTER, CTRL_C, CTRL_D, UP = "\r", "\x03", "\x04", "\x1b[A"
+
+
+class Screen(DummyOutput):
+    """A screen of 80 columns that remembers what is written on it."""
+
+    def __init__(self) -> None:
+        self.written: list[str] = []
+
+    def write(self, data: str) -> None:
+        """Text as the program sends it."""
+        self.written.append(data)
+
+    def write_raw(self, data: str) -> None:
+        """Text with its control codes."""
+        self.written.append(data)
+
+    def get_size(self) -> Size:
+        """A plain terminal."""
+        return Size(rows=24, columns=80)
+
+
+class Desk:
+    """A kitchen desk: a file for the talk, and what the last chat showed."""
+
+    def __init__(self, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.path = path
+        self.rows: list[str] = []
+        self.screen = Screen()
+        real = console.print_formatted_text
+
+        def remembered(text: Any, **settings: Any) -> None:
+            self.rows.append(text.value)
+            real(text, **settings)
+
+        monkeypatch.setenv("COLUMNS", "80")
+        monkeypatch.setattr(console, "print_formatted_text", remembered)
+
+    def type(self, keys: str, fresh: bool = False) -> list[str]:
+        """Starts the chat, types the keys, and gives the rows shown after the greeting."""
+        self.rows.clear()
+        self.screen = Screen()
+        with create_pipe_input() as terminal:
+            terminal.send_text(keys)
+            status = chat(fresh, terminal, self.screen, lambda: DAY, self.path)
+        assert status == 0
+        assert self.rows[: len(HELLO)] == HELLO
+        return self.rows[len(HELLO) :]
+
+    def kept(self) -> list[str]:
+        """The lines on disk."""
+        return [line for line, _ in FileJournal(self.path).said()]
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
+    """A desk with no talk on it."""
+    return Desk(tmp_path / "kept" / "talk.jsonl", monkeypatch)
+
+
+def keys(*said: str) -> str:
+    """The lines as keys, each with Enter."""
+    return "".join(f"{line}{ENTER}" for line in said)
+
+
+def rows(*said: str, before: tuple[str, ...] = ()) -> list[str]:
+    """What a talk says to these lines, as rows of 80 columns with their carets."""
+    session = Session(lambda: DAY)
+    for line in before:
+        session.say(line)
+    found = []
+    for line in said:
+        _, replies = session.say(line)
+        found += [row for row in [pointing(line, replies)] if row]
+        found += lines(replies, 80)
+    return found
+
+
+# --- talking ------------------------------------------------------------------------------
+
+
+def test_a_first_answer(desk: Desk) -> None:
+    """A whole question is answered at once, after a greeting of a few rows."""
+    shown = desk.type(keys("mash of 3.4 kg of chillies at 2.5%", "bye"))
+    assert [*rows("mash of 3.4 kg of chillies at 2.5%"), KEPT] == shown
+    assert shown[0][:33] == "Salt 85 g for 3.4 kg of chillies."
+    assert True is (len(HELLO) <= 6)
+
+
+def test_a_missing_quantity_is_asked_for_and_given(desk: Desk) -> None:
+    """One question at a time, for the vessel, then for the salt; then the answer."""
+    said = ("brine for 2.2 kg of cucumbers", "7 L crock", "3.5%")
+    shown = desk.type(keys(*said, "bye"))
+    assert [*rows(*said), KEPT] == shown
+    assert [shown[0].endswith("?"), shown[1].startswith("Which salt"), shown[2].endswith("?")] == [True, True, False]
+
+
+def test_a_correction_changes_the_answer(desk: Desk) -> None:
+    """ "make it" puts one number in place of another and says which."""
+    said = ("mash of 3.4 kg of chillies at 2.5%", "make it 5 kg")
+    shown = desk.type(keys(*said, "bye"))
+    assert [*rows(*said), KEPT] == shown
+    assert [
+        next(one for one in shown if one.startswith(start))[: len(start)]
+        for start in ("Salt 85 g", "Salt 125 g", "Produce: 5 kg, was 3.4 kg.")
+    ] == ["Salt 85 g", "Salt 125 g", "Produce: 5 kg, was 3.4 kg."]
+
+
+def test_why_shows_the_sum(desk: Desk) -> None:
+    """ "why?" shows the relation with the numbers in it and changes nothing."""
+    said = ("mash of 3.4 kg of chillies at 2.5%", "why?")
+    shown = desk.type(keys(*said, "bye"))
+    assert [*rows(*said), KEPT] == shown
+    assert [one for one in ("2.5% x 3.4 kg = 85 g",) if one in " ".join(shown)] == ["2.5% x 3.4 kg = 85 g"]
+
+
+def test_undo_takes_the_correction_back(desk: Desk) -> None:
+    """After undo a further correction starts from the first answer."""
+    said = ("mash of 3.4 kg of chillies at 2.5%", "make it 5 kg", "undo", "what about 5%")
+    shown = desk.type(keys(*said, "bye"))
+    assert [*rows(*said), KEPT] == shown
+    assert [row.split()[1] for row in shown if re.match(r"Salt \d", row)] == ["85", "125", "85", "170"]
+
+
+def test_the_talk_is_on_disk(desk: Desk) -> None:
+    """Every line said is kept, in order, with "bye"."""
+    said = ("mash of 3.4 kg of chillies at 2.5%", "why?", "undo", "bye")
+    desk.type(keys(*said))
+    assert list(said) == desk.kept()
+
+
+# --- keys ---------------------------------------------------------------------------------
+
+
+def test_ctrl_c_drops_the_line_and_keeps_the_talk(desk: Desk) -> None:
+    """Ctrl-C throws away what is being typed, nothing else."""
+    typed = keys("mash of 3.4 kg of chillies at 2.5%") + f"half a li{CTRL_C}" + keys("make it 5 kg", "bye")
+    shown = desk.type(typed)
+    first, both = rows("mash of 3.4 kg of chillies at 2.5%"), rows("mash of 3.4 kg of chillies at 2.5%", "make it 5 kg")
+    assert [*first, DROPPED, *both[len(first) :], KEPT] == shown
+    assert desk.kept() == ["mash of 3.4 kg of chillies at 2.5%", "make it 5 kg", "bye"]
+
+
+def test_ctrl_c_again_and_again(desk: Desk) -> None:
+    """Ctrl-C never ends the talk, and a question stays open through it."""
+    shown = desk.type(keys("mash of 3.4 kg of chillies") + CTRL_C * 3 + keys("2.5%", "bye"))
+    first, both = rows("mash of 3.4 kg of chillies"), rows("mash of 3.4 kg of chillies", "2.5%")
+    assert [*first, DROPPED, DROPPED, DROPPED, *both[len(first) :], KEPT] == shown
+
+
+def test_ctrl_d_ends_the_talk(desk: Desk) -> None:
+    """Ctrl-D on an empty line ends with 0; the talk is kept without a "bye"."""
+    shown = desk.type(keys("mash of 3.4 kg of chillies at 2.5%") + CTRL_D + keys("make it 9 kg"))
+    assert [*rows("mash of 3.4 kg of chillies at 2.5%"), KEPT] == shown
+    assert desk.kept() == ["mash of 3.4 kg of chillies at 2.5%"]
+
+
+def test_bye_ends_the_talk(desk: Desk) -> None:
+    """Nothing typed after "bye" is read."""
+    assert desk.type(keys("bye", "mash of 3.4 kg of chillies at 2.5%")) == [KEPT]
+    assert desk.kept() == ["bye"]
+
+
+def test_an_empty_line_is_answered_and_not_kept(desk: Desk) -> None:
+    """Enter alone gets a sentence, no caret, and leaves no trace."""
+    shown = desk.type(keys("", "   ", "bye"))
+    assert [*lines(say(""), 80), *lines(say(""), 80), KEPT] == shown
+    assert desk.kept() == ["bye"]
+
+
+def test_a_pasted_text_of_two_lines_is_one_saying(desk: Desk) -> None:
+    """A paste with a line break in it is one line of talk, without a caret, and is kept whole."""
+    pasted = "\x1b[200~mash of 3 snorks\nat 3%\x1b[201~\r"
+    shown = desk.type(pasted + keys("bye"))
+    assert [*lines(say("mash of 3 snorks\nat 3%"), 80), KEPT] == shown
+    assert desk.kept() == ["mash of 3 snorks\nat 3%", "bye"]
+
+
+# --- bad input ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "marks"),
+    [
+        ("brimble wobbet", "     ^^^^^^^^^^^^^^"),
+        ("mash of 3 snorks at 3%", "               ^^^^^^"),
+        ("mash of", "          ^^"),
+        ("make it 0 kg", ""),
+        ("brine with 2 L of water at 95%", ""),
+    ],
+)
+def test_a_bad_line_changes_nothing(line: str, marks: str, desk: Desk) -> None:
+    """A bad line gets a sentence, and a caret where words were not understood; the correction after it holds."""
+    first = "mash of 3.4 kg of chillies at 2.5%"
+    shown = desk.type(keys(first, line, "make it 5 kg", "bye"))
+    assert [*rows(first), *rows(line, before=(first,)), *rows("make it 5 kg", before=(first,)), KEPT] == shown
+    assert [marks] * bool(marks) == [row for row in shown if row.strip(" ^") == "" and row]
+
+
+def test_no_caret_for_the_words_of_an_earlier_line() -> None:
+    """A misreading that comes out after a choice is not pointed at under the choice."""
+    replies = say("convert 1,500 mL to cm", "1500 mL")
+    assert (replies[0].kind, pointing("1500 mL", replies)) == ("misread", "")
+
+
+def test_the_caret_is_one_for_the_first_misreading() -> None:
+    """pointing() gives the marks after the prompt, "" where all was understood."""
+    said = "mash of 3 snorks at 3%"
+    assert f"{' ' * (len(PROMPT) + 10)}^^^^^^" == pointing(said, say(said))
+    assert pointing("help", say("help")) == ""
+
+
+# --- carrying on --------------------------------------------------------------------------
+
+
+def test_a_second_start_carries_on(desk: Desk) -> None:
+    """The last replies are shown again, and a correction works on them."""
+    said = ("mash of 3.4 kg of chillies at 2.5%", "make it 5 kg")
+    desk.type(keys(*said) + CTRL_D)
+    shown = desk.type(keys("undo", "bye"))
+    again = lines(say(*said), 80)
+    assert [CARRIED, *again, *rows("undo", before=said), KEPT] == shown
+    assert [*said, "undo", "bye"] == desk.kept()
+
+
+def test_an_open_question_is_still_open(desk: Desk) -> None:
+    """Stopped at a question, the talk asks it again and takes the answer."""
+    said = ("mash of 3.4 kg of chillies",)
+    desk.type(keys(*said) + CTRL_D)
+    shown = desk.type(keys("2.5%", "bye"))
+    assert [CARRIED, *rows(*said), *rows("2.5%", before=said), KEPT] == shown
+
+
+def test_after_bye_the_talk_carries_on_too(desk: Desk) -> None:
+    """ "bye" ends the sitting, not the talk."""
+    said = ("mash of 3.4 kg of chillies at 2.5%",)
+    desk.type(keys(*said, "bye"))
+    assert [CARRIED, *rows(*said), KEPT] == desk.type(CTRL_D)
+
+
+def test_a_fresh_start_forgets_and_keeps_the_old_beside(desk: Desk) -> None:
+    """With --fresh nothing is carried on; the old lines lie in the file beside."""
+    desk.type(keys("mash of 3.4 kg of chillies at 2.5%", "bye"))
+    assert [*rows("why?"), KEPT] == desk.type(keys("why?", "bye"), fresh=True)
+    assert desk.kept() == ["why?", "bye"]
+    old = FileJournal(desk.path.with_suffix(".before")).said()
+    assert [line for line, _ in old] == ["mash of 3.4 kg of chillies at 2.5%", "bye"]
+
+
+def test_a_first_start_carries_nothing_on(desk: Desk) -> None:
+    """With nothing kept the greeting is all there is."""
+    assert desk.type(CTRL_D) == [KEPT]
+    assert False is desk.path.exists()
+
+
+def test_the_up_key_brings_an_earlier_line_back(desk: Desk) -> None:
+    """Lines of the last sitting are in the history."""
+    desk.type(keys("mash of 3.4 kg of chillies at 2.5%") + CTRL_D)
+    shown = desk.type(UP + ENTER + CTRL_D)
+    assert [CARRIED, *rows("mash of 3.4 kg of chillies at 2.5%") * 2, KEPT] == shown
+
+
+def test_a_garbled_file_starts_a_new_talk(desk: Desk) -> None:
+    """A file of garbage is put beside and the talk starts anew."""
+    desk.path.parent.mkdir()
+    desk.path.write_bytes(b"\xff\x00garbage\n")
+    assert [*rows("help"), KEPT] == desk.type(keys("help", "bye"))
+    assert desk.path.with_suffix(".before").read_bytes() == b"\xff\x00garbage\n"
+
+
+def test_a_talk_that_cannot_be_kept_is_told_once(desk: Desk) -> None:
+    """With no place to write, the first answer is followed by one warning, and the goodbye promises nothing."""
+    desk.path.parent.write_text("a file where the folder should be", encoding="utf-8")
+    first, second = "mash of 3.4 kg of chillies at 2.5%", "make it 5 kg"
+    shown = desk.type(keys(first, second) + CTRL_D)
+    warning = [row for row in shown if row.startswith("This talk is not being kept: ")]
+    assert len(warning) == 1
+    assert [*rows(first), *warning, *rows(second, before=(first,)), "Goodbye."] == shown
+
+
+# --- the screen ---------------------------------------------------------------------------
+
+
+def test_the_screen_shows_prompt_toolbar_and_answer(desk: Desk) -> None:
+    """The prompt, the bottom line and the rows all reach the screen, without colour on a screen handed in."""
+    desk.type(keys("mash of 3.4 kg of chillies at 2.5%") + CTRL_D)
+    shown = "".join(desk.screen.written)
+    wanted = [PROMPT.strip(), "nothing open", "Salt 85 g for 3.4 kg", KEPT]
+    assert (wanted, 0) == ([one for one in wanted if one in shown], shown.count("\x1b"))
+
+
+def test_the_greeting_is_wrapped() -> None:
+    """The greeting fits the screen and is said in full."""
+    assert " ".join(WELCOME).split() == " ".join(HELLO).split()
+    assert [row for row in HELLO if len(row) > 80] == []
+
+
+@pytest.mark.parametrize(
+    ("said", "mode", "expected"),
+    [
+        ((), "idle", "nothing open | us cups"),
+        (("mash of 3.4 kg of chillies",), "asking", "asking: salt of the produce | us cups"),
+        (("mash of 1,250 g of chillies at 3%",), "choosing", "asking: which one | us cups"),
+        (("mash of 2 kilgrams of chillies at 3%",), "confirming", "asking: which one | us cups"),
+        (("mash of 3.4 kg of chillies at 2.5%",), "idle", "dry-salted mash: 3.4 kg, 2.5% | us cups"),
+        (("mash of 3.4 kg of chillies at 2.5%", "undo"), "idle", "nothing open | us cups"),
+        (("mash of a pound of reds and 6 oz of garlic at 3%",), "idle", "dry-salted mash: 1 lb + 6 oz, 3% | us cups"),
+        (("imperial units",), "idle", "nothing open | imperial cups"),
+        (("metric units", "mash of 3.4 kg of chillies"), "asking", "asking: salt of the produce | metric cups"),
+        (("mash of 3.4 kg of chillies at 2.5%", "brine for 2 kg"), "asking", "asking: water | us cups"),
+    ],
+)
+def test_the_bottom_line_says_where_the_talk_stands(said: tuple[str, ...], mode: str, expected: str) -> None:
+    """In every mode the toolbar tells what is asked or what the answer stands on, whose cups, and the keys."""
+    session = talk()
+    for line in said:
+        session.say(line)
+    assert (mode, f" {expected} | help, why, undo, bye ") == (session.talk.now.mode, standing(session.talk.now))
+
+
+def test_the_file_lies_in_the_users_data_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """The talk is kept where the system keeps a user's data, in a folder of our name."""
+    monkeypatch.setattr(console.platformdirs, "user_data_dir", lambda name, appauthor: str(tmp_path / name))
+    assert tmp_path / "crockside" / "talk.jsonl" == data_file()
+
+
+def test_the_clock_is_the_one_handed_in(desk: Desk) -> None:
+    """Lines are kept with the day of the clock."""
+    desk.type(keys("pH 3.9", "bye"))
+    assert [("pH 3.9", datetime.date(2026, 3, 2)), ("bye", datetime.date(2026, 3, 2))] == FileJournal(desk.path).said()

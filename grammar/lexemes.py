@@ -97,7 +97,13 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
         if number is not None and tokens[at + 1].kind == "number":
             negative = lexeme("NUMBER", "", number.end, value=-number.value, unclear=number.unclear)
             return negative, number.end
-        if previous == "NUMBER" and at + 1 < len(tokens) and numeral(tokens, at + 1):
+        half = part(tokens, at + 1) if previous == "NUMBER" and tight and not loose else None
+        if half is not None and before[-1].value == int(before[-1].value):  # "2-1/2"
+            whole = before.pop()
+            span = (whole.span[0], tokens[half[1] - 1].span[1])
+            mixed = replace(whole, value=whole.value + half[0], span=span, text=text[slice(*span)], rivals=())
+            return replace(mixed, unclear=False), half[1]
+        if previous in ("NUMBER", "UNIT") and at + 1 < len(tokens) and numeral(tokens, at + 1):
             return lexeme("UPTO", "to", at + 1), at + 1
         return None, at + 1
     number = numeral(tokens, at)
@@ -119,9 +125,11 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     if entry is not None:
         found, end = entry
         loose_c = token.text == "c" or previous != "MARK"
+        if token.norm == '"' and previous != "NUMBER":
+            return lexeme("SEP", token.norm, at + 1), at + 1
         if found.kind == "unit" and token.norm == "c" and previous != "NUMBER" and loose_c:
             return lexeme("UNKNOWN", token.norm, end), end
-        if token.norm == "in" and previous == "NUMBER" and at + 1 == len(tokens):
+        if token.norm == "in" and previous == "NUMBER" and at + 1 == len(tokens) and before[-1].value >= 100:
             return lexeme("FILLER", "in", at + 1), at + 1
         if token.norm == "in" and previous == "NUMBER" and _is_inch(tokens, at):
             return lexeme("UNIT", "inch", at + 1, dimension="length"), at + 1
@@ -201,6 +209,8 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
 def _between(lexeme: Lexeme, out: list[Lexeme], after: Lexeme | None, found: list[Lexeme]) -> Lexeme:
     """ "or", "and", "to" as part of a range where numbers stand on both sides."""
     between = bool(out) and out[-1].type == "NUMBER" and after is not None and after.type == "NUMBER"
+    if lexeme.type == "RANGE" and _two_units(out, after, found):
+        return lexeme  # "3 kg or 4 kg"
     if not between:
         return replace(lexeme, type="FILLER") if lexeme.type == "RANGE" else lexeme
     if lexeme.type == "AND":
@@ -213,6 +223,14 @@ def _between(lexeme: Lexeme, out: list[Lexeme], after: Lexeme | None, found: lis
 
 
 _SINGLES = ("batch", "brine", "mash", "crock", "jar", "bucket", "vessel")
+
+
+def _two_units(out: list[Lexeme], after: Lexeme | None, found: list[Lexeme]) -> bool:
+    """Whether an amount with a unit stands on both sides, of one dimension."""
+    if not out or out[-1].type != "UNIT" or after is None or after.type != "NUMBER":
+        return False
+    unit = next((one for one in found[found.index(after) + 1 :]), None)
+    return unit is not None and unit.type == "UNIT" and unit.dimension == out[-1].dimension
 
 
 def _single(before: Lexeme | None) -> bool:
@@ -249,7 +267,7 @@ def _rates(found: list[Lexeme]) -> list[Lexeme]:
         kinds = [one.type for one in ahead]
         if lexeme.type == "UNIT" and kinds[:2] == ["MARK", "NUMBER"] and ahead[0].term == "per":
             # "a litre": the article was read as 1
-            skip = 2 if ahead[1].text in ("a", "an") else 0
+            skip = 2 if ahead[1].text.lower() in ("a", "an") else 0
         elif lexeme.type == "UNIT" and kinds[:1] == ["MARK"] and ahead[0].term in ("per", "to"):
             skip = 2 if kinds[1:2] == ["DET"] else 1
             skip = skip if ahead[0].term == "per" or skip == 2 else 0
@@ -287,8 +305,8 @@ def _spoken_rest(found: list[Lexeme]) -> list[Lexeme]:
         after = found[index + 1] if index + 1 < len(found) else None
         if unit.type != "UNIT" or unit.term not in SPOKEN_REST or number.type != "NUMBER":
             continue
-        if after is not None and after.type in ("UNIT", "TAIL", "VESSEL", "UPTO", "RANGE", "NUMBER"):
-            continue
+        if after is not None and after.type not in ("OF", "SEP", "AND", "MARK", "LINK", "FILLER", "DET"):
+            continue  # "5 kilos 200 salt" may be two amounts: asked
         small, below, step = SPOKEN_REST[unit.term]
         if 0 < lexeme.value < below and lexeme.value % step == 0 and number.value == int(number.value):
             out.append(Lexeme("UNIT", small, lexeme.span, "", lexeme.token, dimension="mass"))

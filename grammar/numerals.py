@@ -50,9 +50,13 @@ _PARTS = {
     "half": 2, "halves": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4,
     "fifth": 5, "fifths": 5, "eighth": 8, "eighths": 8, "tenth": 10, "tenths": 10,
 }  # fmt: skip
-_DIGIT = {word: str(value) for word, value in _SMALL.items() if value < 10} | {"nought": "0"}
+_SMALL["nought"] = 0
+_DIGIT = {word: str(value) for word, value in _SMALL.items() if value < 10}
 NUMBER_WORDS = frozenset({*_SMALL, *_TENS, *_SCALES, *_PARTS, "point", "couple"})
 """Words that are part of a number, so that spelling never touches them."""
+
+BEYOND = 1e12
+"""No kitchen number is as large, or as small as one over it."""
 
 _ARTICLES = ("a", "an")
 
@@ -70,13 +74,12 @@ class Numeral:
 
 def _digits(text: str) -> tuple[float, tuple[float, ...]] | None:
     """The value of a number written with digits, and its rival values."""
-    text = text.replace(" ", " ")
     if "/" in text:
         top, _, bottom = text.rpartition("/")
-        whole, _, top = top.strip().rpartition(" ")
-        if float(bottom) == 0:
+        *whole, top = top.split()
+        if float(bottom) == 0 or len(bottom) > 12:
             return None
-        return (float(whole) if whole else 0.0) + float(top) / float(bottom), ()
+        return sum(map(float, whole)) + float(top) / float(bottom), ()
     if not text[-1].isdecimal():
         head = text[:-1].strip()
         return (float(head) if head else 0.0) + unicodedata.numeric(text[-1]), ()
@@ -107,22 +110,22 @@ def _words(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
             current, seen, room = current + value, True, 0
         elif word in _TENS and room > 10:
             current, seen, room = current + _TENS[word], True, 10
-        elif word in _SCALES and seen:
+        elif word in _SCALES and (seen or index == at):
             scale = _SCALES[word]
             if scale == 1000:
                 total, current = total + (current or 1) * scale, 0.0
             else:
                 current = (current or 1) * scale
-            room = 100
+            room, seen = 100, True
         elif word == "and" and seen and tokens[index - 1].norm in _SCALES:
             after = _at(tokens, index + 1)
-            if after not in _SMALL and after not in _TENS:
+            if after not in _SMALL and after not in _TENS and after.partition("-")[0] not in _TENS:
                 break
-        elif "-" in word and not seen:
+        elif "-" in word and room > 10:
             left, _, right = word.partition("-")
-            if left not in _TENS or right not in _SMALL:
+            if left not in _TENS or not 0 < _SMALL.get(right, 0) < 10:
                 break
-            current, seen, room = float(_TENS[left] + _SMALL[right]), True, 0
+            current, seen, room = current + _TENS[left] + _SMALL[right], True, 0
         else:
             break
         index += 1
@@ -135,9 +138,15 @@ def _at(tokens: Sequence[Token], index: int) -> str:
 
 def part(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     """A spoken fraction from ``at`` ("half", "a quarter", "three quarters"): value, end."""
+    if at < len(tokens) and tokens[at].kind == "number":
+        digits = _digits(tokens[at].norm) if _is_fraction(tokens[at].norm) else None
+        return (digits[0], at + 1) if digits and 0 < digits[0] < 1 else None
     top, index = 1.0, at
     word = _at(tokens, at)
     counted = False
+    count, _, name = word.partition("-")
+    if count in _SMALL and name in _PARTS:  # "three-quarters"
+        return _SMALL[count] / _PARTS[name], at + 1
     if word in _ARTICLES:
         index, counted = at + 1, True
     elif word in _SMALL and _at(tokens, at + 1) in _PARTS:
@@ -146,6 +155,10 @@ def part(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     if name not in _PARTS or (not counted and name not in ("half", "quarter")):
         return None
     return top / _PARTS[name], index + 1
+
+
+def _is_fraction(text: str) -> bool:
+    return "/" in text or not text[-1].isdecimal()
 
 
 def tail(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
@@ -161,8 +174,11 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
     ``unclear`` is set where two numbers stand side by side and no rule joins them
     ("three five", "2 500"): the caller must ask.
     """
-    if _at(tokens, at) in _ARTICLES and _at(tokens, at + 1) == "couple":
-        return Numeral(2.0, at, at + 2 + (_at(tokens, at + 2) == "of"))
+    couple = at + (_at(tokens, at) in _ARTICLES)
+    if _at(tokens, couple) == "couple":
+        return Numeral(2.0, at, couple + 1 + (_at(tokens, couple + 1) == "of"))
+    if _at(tokens, at) == "point" and (decimals := _decimals(tokens, at + 1)):
+        return _closed(tokens, Numeral(float(f"0.{decimals[0]}"), at, decimals[1]))
     if _at(tokens, at) in _SMALL and (found := part(tokens, at)):  # "three quarters"
         return _closed(tokens, Numeral(found[0], at, found[1]))
     rivals: tuple[float, ...] = ()
@@ -173,6 +189,8 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
             return Numeral(float("nan"), at, at + 1, unclear=True)
         value, rivals = digits
         index = at + 1
+        if value >= BEYOND or (value and value < 1 / BEYOND):
+            return Numeral(value, at, index, unclear=True)
         group = _at(tokens, index)
         if token.norm.isdecimal() and len(token.norm) <= 3 and group.isdecimal() and len(group) == 3:
             # "1 500 ml" may be 1500 mL or one of 500 mL
@@ -187,25 +205,50 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
             found = part(tokens, at)
             if found is None:
                 return None
-            return _closed(tokens, Numeral(found[0], at, found[1]))
+            scale = _SCALES.get(_at(tokens, found[1]), 0)
+            if not scale and _at(tokens, found[1]) in _ARTICLES:  # "half a dozen"
+                scale = _SCALES.get(_at(tokens, found[1] + 1), 0)
+                found = (found[0], found[1] + bool(scale))
+            return _closed(tokens, Numeral(found[0] * (scale or 1), at, found[1] + bool(scale)))
         value, index = whole
-    if _at(tokens, index) == "point":
-        decimals, end = "", index + 1
-        while (word := _DIGIT.get(_at(tokens, end), "")) or _at(tokens, end) in ("oh", "o"):
-            decimals, end = decimals + (word or "0"), end + 1
-        if not decimals and end < len(tokens) and tokens[end].norm.isdecimal():
-            decimals, end = tokens[end].norm, end + 1
-        if decimals:
-            value, index, rivals = float(f"{value:.0f}.{decimals}"), end, ()
+    if _at(tokens, index) == "point" and (decimals := _decimals(tokens, index + 1)):
+        if value != int(value):
+            return Numeral(value, at, decimals[1], unclear=True)
+        value, index, rivals = float(f"{value:.0f}.{decimals[0]}"), decimals[1], ()
     elif more := tail(tokens, index):
         value, index, rivals = value + more[0], more[1], ()
     return _closed(tokens, Numeral(value, at, index, rivals))
 
 
+def _decimals(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
+    """The digits said after "point" ("oh two eight"), and where they end."""
+    digits = ""
+    while at < len(tokens):
+        word = tokens[at].norm
+        more = _DIGIT.get(word, "0" if word in ("oh", "o") else word if word.isdecimal() else "")
+        if not more:
+            break
+        digits, at = digits + more, at + 1
+    return (digits, at) if digits else None
+
+
 def _closed(tokens: Sequence[Token], found: Numeral) -> Numeral:
-    """Marks a number that another number follows at once."""
+    """Marks a number that another number follows at once, and one beyond all measure."""
+    if found.value >= BEYOND:
+        return Numeral(found.value, found.start, found.end, unclear=True)
+    if _glued(tokens, found.end):
+        return Numeral(found.value, found.start, found.end, unclear=True)
     after = _at(tokens, found.end)
     follows = found.end < len(tokens) and tokens[found.end].kind == "number"
     if follows or after in _SMALL or after in _TENS or after in _SCALES:
         return Numeral(found.value, found.start, found.end, found.rivals, unclear=True)
     return found
+
+
+def _glued(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a comma or stroke joins another number on ("1,2,3", "1/2/3")."""
+    if not 0 < at < len(tokens) - 1 or tokens[at].norm not in (",", "/", "."):
+        return False
+    before, after = tokens[at - 1], tokens[at + 1]
+    touching = before.span[1] == tokens[at].span[0] and tokens[at].span[1] == after.span[0]
+    return before.kind == "number" and after.kind == "number" and touching

@@ -276,7 +276,7 @@ def _quantity(tree: Tree[Any]) -> Amount:
             total += convert(value, settle(small, "us"), settle(unit, "us"))
     span = (items[0].span[0], items[-1].span[1])
     unclear = any(item.unclear for item in items)
-    text = " ".join(item.text for item in items)
+    text = " ".join(item.text.strip() for item in items if item.text.strip())
     other = tuple(Amount(value, unit, span, text) for value in rivals)
     if rivals and rivals[0] > total and unit not in _BULK:
         other = ()  # "1.250 kg" is a scale's decimal point; "1.250 g" is not
@@ -291,9 +291,9 @@ def _reading(
     for part in parts:
         built.add(part)
     built.bind()
-    amounts = [_rivals(one) for one in _scaled(_based(built), built.words)]
+    amounts = [_rivals(_worded(one, text)) for one in _scaled(_based(built), built.words)]
     for amount in amounts:
-        if amount.value != amount.value:
+        if any(one.value != one.value for one in (amount, *amount.rivals)):
             return Misread(text, amount.span, amount.text, "number")
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     if beyond is not None:
@@ -302,7 +302,8 @@ def _reading(
     if negation is not None:
         return Misread(text, negation.span, negation.text, "negation")
     words = [word for word in built.words if word.kind not in ("filler", "det", "link", "and")]
-    left = tuple(word for word in words if word.kind == "unknown")
+    strange = [one.noun for one in amounts if one.noun is not None and one.noun.kind == "unknown"]
+    left = (*(word for word in words if word.kind == "unknown"), *strange)
     if (unit := built.bad_unit) is not None:
         return Misread(text, unit.span, unit.text, "unknown-unit")
     if left and not _meant(built, amounts, words, left):
@@ -395,7 +396,7 @@ class _Builder:
         self._free: list[Word] = []
         self._open_ask = ""
         self.corrected: list[Amount] = []
-        self._taking_back = False
+        self._taken_back_to = 0
 
     def add(self, part: Any) -> None:
         kind = part.data
@@ -406,7 +407,7 @@ class _Builder:
             if self._open_ask == "how-many" and found[-1].said("vessel"):
                 self.wanted.append("count")
             self._open_ask = ""
-            if self._taking_back:
+            if self._taken_back_to:
                 self._take_back(found[-1])
             self.line += found
         elif kind == "asking":
@@ -434,21 +435,25 @@ class _Builder:
         else:
             item = _values(part)[0]
             if item.term == "take-back":
-                self._taking_back = True
+                self._taken_back_to = len(self.line)
             else:
                 self.line.append(_word(item))
 
     def _take_back(self, fresh: Amount) -> None:
-        """Drops the amount that a later one of the same line replaces."""
+        """Drops the amount, said before the correction, that a later one replaces."""
         known = vocabulary().dimension
         same = [
             one
-            for one in self.line
+            for one in self.line[: self._taken_back_to]
             if isinstance(one, Amount) and known.get(one.unit) == known.get(fresh.unit or one.unit)
         ]
+        if fresh.noun is not None:
+            alike = [one for one in same if one.noun is not None and one.noun.term == fresh.noun.term]
+            same = alike or [one for one in same if one.noun is None]
         if same:
             self.corrected.append(same[-1])
             self.line.remove(same[-1])
+            self._taken_back_to -= 1
 
     def _loose(self, item: Lexeme) -> None:
         """A unit with no number: "percent?", "in pounds please"."""
@@ -542,6 +547,7 @@ class _Builder:
         with a noun and ends with a bare amount, each noun belongs to the amount after it,
         although the parser, left to right, gave it to the one before.
         """
+        self._bind_links()
         start = 0
         for end in range(len(self.line) + 1):
             item = self.line[end] if end < len(self.line) else None
@@ -549,6 +555,20 @@ class _Builder:
                 self._bind_run(start, end)
                 start = end + 1
         self._bind_rest()
+
+    def _bind_links(self) -> None:
+        """ "salt: 60 g water: 1 L", "the water is 9 litres": the link ties the noun before it."""
+        index = 0
+        while index + 2 < len(self.line):
+            noun, link, amount = self.line[index : index + 3]
+            linked = isinstance(link, Word) and link.kind == "link"
+            if linked and isinstance(noun, Word) and _is_noun(noun) and isinstance(amount, Amount) and not amount.tied:
+                held = amount.noun
+                if not (amount.mark or _odd(noun, amount.unit) or (noun.term in _TOPICS and held is not None)):
+                    rest = [held] if held is not None else []
+                    self.line[index : index + 3] = [replace(amount, noun=noun, tied=True), *rest]
+                    continue
+            index += 1
 
     def _bind_run(self, start: int, end: int) -> None:
         """Rebinds every stretch of nouns and amounts with nothing between them."""
@@ -565,19 +585,24 @@ class _Builder:
     def _rebind(self, stretch: list[int]) -> None:
         """The noun-first reading of a stretch, where it is the one that fits.
 
-        Only the last noun before the first amount can lead. Both readings are weighed by
+        A noun with amounts right after it can lead. Both readings are weighed by
         whether each noun can be measured in its amount's unit; the noun-first one is taken
         if it fits better, or fits as well and the stretch ends in a bare amount. A topic
         word that leads ("brine 20 l water 5 %") is no noun of an amount.
         """
-        first = next((i for i, at in enumerate(stretch) if isinstance(self.line[at], Amount)), 0)
-        if first == 0:
-            return
-        run = [stretch[first - 1]]
-        for at in stretch[first:]:
-            if not isinstance(self.line[at], Amount):
-                break
-            run.append(at)
+        for index in range(len(stretch) - 1):
+            lead, follows = self.line[stretch[index]], self.line[stretch[index + 1]]
+            if not isinstance(lead, Word) or not isinstance(follows, Amount):
+                continue
+            run = [stretch[index]]
+            for at in stretch[index + 1 :]:
+                if not isinstance(self.line[at], Amount):
+                    break
+                run.append(at)
+            self._lead(run)
+
+    def _lead(self, run: list[int]) -> None:
+        """One noun and the amounts right after it: does the noun lead?"""
         lead = self.line[run[0]]
         amounts = [self.line[at] for at in run[1:]]
         if not isinstance(lead, Word) or not all(isinstance(one, Amount) for one in amounts):
@@ -589,7 +614,7 @@ class _Builder:
         shifted = sum(_odd(noun, one.unit) for noun, one in zip(carried, found, strict=True))
         given = sum(_odd(one.noun, one.unit) for one in found if one.noun is not None)
         bare_end = found[-1].noun is None
-        if lead.kind == "noun" and lead.term in ("brine", "mash", "batch") and shifted >= given:
+        if lead.kind == "noun" and lead.term in _TOPICS and shifted >= given:
             return
         if not (shifted < given or (bare_end and shifted == given and len(found) > 1)):
             return
@@ -614,11 +639,14 @@ class _Builder:
             linked = back < index - 1
             if item.mark and item.mark != "of" and before.kind != "property":
                 continue
-            if before.kind == "noun" and before.term in ("brine", "mash", "batch") and not linked:
+            if before.kind == "noun" and before.term in _TOPICS and not linked:
                 continue
             self.line[index] = replace(item, noun=before)
             self.line[back] = Word("sep", "", before.span, "")
 
+
+_TOPICS = ("brine", "mash", "batch")
+"""Nouns that as often name the subject of the sentence as the thing measured."""
 
 _MEASURED = {
     "vessel": ("volume",), "produce": ("mass", "fraction"), "salt": ("mass", "volume", "fraction", "density"),
@@ -642,6 +670,12 @@ def _odd(noun: Word | None, unit: str) -> bool:
 
 def _is_noun(item: object) -> bool:
     return isinstance(item, Word) and item.kind in _NOUNS
+
+
+def _worded(amount: Amount, text: str) -> Amount:
+    """The amount (and its rivals) with its words as they stand in the text."""
+    rivals = tuple(_worded(one, text) for one in amount.rivals)
+    return replace(amount, text=text[slice(*amount.span)], rivals=rivals)
 
 
 def _based(built: _Builder) -> list[Amount]:
@@ -690,7 +724,7 @@ def _rivals(amount: Amount) -> Amount:
         amount = replace(amount, noun=None, others=(*amount.others, noun))
         noun = None
     liquid = noun is not None and noun.term in ("water", "brine", "vinegar")
-    if amount.unit == "ounce" and liquid and not amount.rivals and "weight" not in amount.text:
+    if amount.unit == "ounce" and liquid and not amount.rivals and "weight" not in amount.text.lower():
         other = replace(amount, unit="fluid_ounce")
         return replace(amount, rivals=(other,))
     if amount.unit == "degree":

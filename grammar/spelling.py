@@ -24,7 +24,7 @@ def distance(left: str, right: str, limit: int) -> int:
             row.append(cost)
         if min(row) > limit:
             return limit + 1
-    return row[-1]
+    return min(row[-1], limit + 1)
 
 
 def near(word: str, known: Iterable[str]) -> list[str]:

@@ -29,10 +29,10 @@ _TOKEN = re.compile(
     (?P<number>
         \d+\s+\d+\s*/\s*\d+(?![\d/])              # 2 1/4
       | \d+\s*/\s*\d+(?![\d/])                    # 1/2
-      | \d+\s?[{_FRACTIONS}] | [{_FRACTIONS}]     # 2½
+      | \d+\s*[{_FRACTIONS}] | [{_FRACTIONS}]     # 2½
       | \d{{1,3}}(?:[,.']\d{{3}})+(?:[.,]\d+)?(?![\d])  # 1,500  1.500,5
       | \d+[.,]\d+(?!\d)                          # 2.5  2,5
-      | \.\d+ | \d+
+      | (?<![\w.])\.\d+ | (?<!\S),\d+ | \d+          # .5  ,75
     )
     | (?P<word>
         [gk]{{1,2}}/(?:litre|liter|kg|ml|cc|cm3|m3|l)\b | mg/l\b | (?:lb|oz)/gal\b | w/w\b

@@ -59,7 +59,13 @@ def faults(entry: dict[str, Any]) -> list[str]:
             given.name for given in (job.given if job else ()) for each in (given.amount, *given.more)
             if each.span == one.span
         }  # fmt: skip
-        if wanted["role"] and outcome in ("answer", "ask") and job and wanted["role"] not in roles and calculator != "convert":
+        if (
+            wanted["role"]
+            and outcome in ("answer", "ask")
+            and job
+            and wanted["role"] not in roles
+            and calculator != "convert"
+        ):
             found.append(f"{one.text} is {roles or 'unplaced'}, not {wanted['role']}")
     return found
 

@@ -51,7 +51,7 @@ SENTENCES = [
         (),
         [(2.0, "kilogram", "", "garlic", False, "2 kg"), (1.0, "liter", "", "brine", False, "1 L")],
     ),
-    ("peppers: 3 kg", "tell", (), [(3.0, "kilogram", "", "chilli", False, "3 kg")]),
+    ("peppers: 3 kg", "tell", (), [(3.0, "kilogram", "", "chilli", True, "3 kg")]),
     ("3 kg of frozen habaneros", "tell", (), [(3.0, "kilogram", "", "superhot", True, "3 kg")]),
     (
         "dilute a brine from 6 to 4 percent",

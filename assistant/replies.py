@@ -49,11 +49,12 @@ class Ask(Reply):
 
 @dataclass(frozen=True)
 class Answer(Reply):
-    """The numbers, and what they were worked out from."""
+    """The numbers, and what they were worked out from; ``lead`` is the first sentence alone."""
 
     kind: ClassVar[str] = "answer"
     calculator: str = ""
     values: tuple[Value, ...] = ()
+    lead: str = ""
 
 
 @dataclass(frozen=True)

@@ -26,8 +26,8 @@ class Amount:
 
     ``unit`` is a unit name of measures.txt, or "" for a bare number. ``mark`` is the
     preposition before it ("at", "in", "to" ...). ``noun`` is the thing it belongs to
-    ("3 kg of peppers"); it is ``tied`` where "of", "is" or a colon says so. ``rivals`` are other readings of the same words, which must
-    be asked about before the amount is used.
+    ("3 kg of peppers"); it is ``tied`` where "of", "is" or a colon says so. ``rivals`` are
+    other readings of the same words, which must be asked about before the amount is used.
     """
 
     value: float

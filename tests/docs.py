@@ -36,7 +36,8 @@ def fresh(name: str) -> str:
     for mark, make in PARTS[name].items():
         pattern = re.compile(rf"(<!-- {mark} -->\n).*?(<!-- end {mark} -->)", re.DOTALL)
         assert pattern.search(text), f"{name} has no part {mark}"
-        text = pattern.sub(lambda match, made=make(): f"{match.group(1)}\n{made}\n\n{match.group(2)}", text)
+        before, after = pattern.search(text).group(1, 2)  # type: ignore[union-attr]
+        text = pattern.sub(lambda _: "@@", text).replace("@@", f"{before}\n{make()}\n\n{after}")
     return text
 
 

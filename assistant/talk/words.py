@@ -76,7 +76,8 @@ def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
         text = f"{', '.join(shown)}."
         text = text[0].upper() + text[1:]
     tails = [fill(one, outcome, job, style) for one in calculator.tail]
-    return Answer(" ".join([text, *(one for one in tails if one)]), calculator.name, values(outcome, style))
+    whole = " ".join([text, *(one for one in tails if one)])
+    return Answer(whole, calculator.name, values(outcome, style), text)
 
 
 def values(outcome: Outcome, style: Style) -> tuple[Value, ...]:

@@ -203,8 +203,8 @@ def _basis(job: Job, outcome: Outcome, state: State) -> list[Reply]:
             shown = style(state, job)
             target = chosen.input(goal)
             text = (
-                f"You did not say of what: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} alone: "
-                f"{target.label} {quantity(there, target.dimension, shown)}{_ends(second, item)}."
+                f"You did not say of what: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} it is "
+                f"{quantity(there, target.dimension, shown)} of {target.label}{_ends(second, item)}."
             )
             replies.append(Assume(text, one.name, one.amount.value, one.amount.unit or "percent"))
     return replies
@@ -219,7 +219,7 @@ def _ends(outcome: Outcome, item: Input) -> str:
     value = outcome.values.get(item.name)
     if value is None or item.dimension != "fraction":
         return ""
-    return f", only {100 * value:.2g}% of {item.basis}" if "produce" in item.basis else ""
+    return f", ending at {100 * value:.2g}%" if "produce" in item.basis else ""
 
 
 def fixed(state: State, unit: str) -> State:

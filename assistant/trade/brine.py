@@ -364,8 +364,8 @@ PACKED = Calculator(
         "salt_volume": ("{salt_volume} of salt ({salt}) in {water_volume} of water, over {produce} of {kind}.",),
     },
     tail=(
-        "Salt is {of_total} of produce + water, {of_whole} of everything with the salt, "
-        "{of_water} of the water poured; once the juice is out, {settled} of all the liquid.",
+        "Salt is {of_total} of produce + water, {of_whole} of everything with the salt, {of_water} of the water "
+        "poured; {settled} of all the liquid once the juice is out.",
         "Filled to {room} of {capacity}.",
     ),
     wanted={

@@ -76,10 +76,12 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
     for line in WELCOME:
         for row in lines_of(line):
             show(row)
+    show("")
     if before and session.talk.now.said:
         show('Carrying on where you stopped; "start over" clears it.')
         for row in lines(session.talk.now.said, width(), shade):
             show(row)
+        show("")
     warned = False
     while True:
         try:
@@ -91,16 +93,18 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
             show("Goodbye." if journal.trouble else "Goodbye. The talk is kept.")
             return 0
         _, replies = session.say(say)
+        if any(one.kind == "done" for one in replies):
+            show("Goodbye." if journal.trouble else "Goodbye. The talk is kept.")
+            return 0
         point = pointing(say, replies)
         if point:
             show(point)
         for row in lines(replies, width(), shade):
             show(row)
+        show("")
         if journal.trouble and not warned:
             show(journal.trouble)
             warned = True
-        if any(one.kind == "done" for one in replies):
-            return 0
 
 
 def lines_of(text: str) -> list[str]:

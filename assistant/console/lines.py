@@ -47,7 +47,7 @@ def _text(reply: Reply) -> tuple[str, str]:
 
 
 def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
-    """The replies' texts; assumptions that follow each other on one line."""
+    """The replies' texts: an answer's first sentence alone, assumptions run together."""
     out: list[tuple[str, str]] = []
     assumed: list[str] = []
     for reply in [*replies, None]:
@@ -57,7 +57,9 @@ def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
         if assumed:
             out.append(("dim", f"Assumed: {' '.join(assumed)}"))
             assumed = []
-        if reply is not None:
+        if isinstance(reply, Answer) and reply.lead and reply.text != reply.lead:
+            out += [("answer", reply.lead), ("plain", reply.text.removeprefix(reply.lead).strip())]
+        elif reply is not None:
             out.append(_text(reply))
     return out
 

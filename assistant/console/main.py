@@ -67,6 +67,10 @@ def _run(argv: Sequence[str] | None) -> int:
         from assistant.console.once import json_lines
 
         return json_lines()
+    if not sys.stdin.isatty():
+        from assistant.console.once import piped
+
+        return piped()
     from assistant.console.chat import chat
 
     return chat(getattr(options, "fresh", False))

@@ -75,3 +75,18 @@ def json_lines() -> int:
         if any(one.kind == "done" for one in replies):
             break
     return ANSWERED
+
+
+def piped() -> int:
+    """A talk from standard input with no terminal: a line in, the replies out, a blank line between."""
+    streams(False)
+    prepare()
+    session = Session(datetime.date.today)
+    for row in sys.stdin:
+        _, replies = session.say(plain(row.rstrip("\r\n")))
+        for line in lines(replies, width(), colour(sys.stdout)):
+            print(line)
+        print(flush=True)
+        if any(one.kind == "done" for one in replies):
+            break
+    return ANSWERED

@@ -58,7 +58,9 @@ class Session:
     def resume(self, said: list[tuple[str, datetime.date]]) -> None:
         """Brings the talk to where these lines had taken it."""
         for line, today in said:
-            self._turn(line, today)
+            # a line that once broke the program must not keep it from starting ever after
+            with contextlib.suppress(Exception):
+                self._turn(line, today)
 
     def _turn(self, line: str, today: datetime.date) -> tuple[Reading | Misread, tuple[Reply, ...]]:
         reading = read(line, expecting(self.talk))

@@ -69,8 +69,8 @@ def reset(step: Step) -> Result:
 
 
 def leave(step: Step) -> Result:
-    """The talk ends; nothing is lost."""
-    return step.state, (Done("Goodbye. The talk is kept."),)
+    """The talk ends."""
+    return step.state, (Done("Goodbye."),)
 
 
 def log(step: Step) -> Result:

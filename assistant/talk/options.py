@@ -8,10 +8,12 @@ from assistant.replies import Note
 from assistant.talk.asking import fill_with
 from assistant.talk.change import changed
 from assistant.talk.choose import choose
+from assistant.talk.place import dimension, settled
 from assistant.talk.start import begin, choose_reading, start
 from assistant.talk.state import Option, Result, State, Step
 from assistant.talk.work import open_question
-from grammar.types import Reading
+from grammar import measures
+from grammar.types import Amount, Reading
 
 
 def pick(step: Step) -> Result:
@@ -34,8 +36,7 @@ def pick_or_start(step: Step) -> Result:
 
 def _resume(state: State, option: Option) -> Result:
     """Goes on from the option picked, in the question that was open before."""
-    mode = "idle" if state.resume == "change" else state.resume
-    back = replace(state, mode=mode, resume="idle", options=(), confirm=None)
+    back = closed(state)
     if state.resume == "change" and state.answered is not None:
         two = next((one for one in option.reading.amounts if one.rivals), None)
         if two is not None:
@@ -57,13 +58,7 @@ def _picked(state: State, reading: Reading) -> Option | None:
         if word.term in order and order[word.term] < len(options):
             return options[order[word.term]]
     for amount in reading.amounts:
-        same = [
-            one
-            for one in options
-            if one.amount is not None
-            and abs(one.amount.value - amount.value) < 1e-9
-            and amount.unit in ("", one.amount.unit)
-        ]
+        same = [one for one in options if one.amount is not None and _same(one.amount, amount)]
         if len(same) == 1:
             return same[0]
     if reading.unit:
@@ -85,16 +80,36 @@ def _picked(state: State, reading: Reading) -> Option | None:
     return same[0] if len(same) == 1 else None
 
 
+def _same(offered: Amount, amount: Amount) -> bool:
+    """Whether an amount is the one offered: "1.5 kg" is the 1500 g, a bare number its own value."""
+    if amount.unit in ("", offered.unit):
+        return abs(offered.value - amount.value) < 1e-9
+    if not dimension(amount.unit) or dimension(amount.unit) != dimension(offered.unit):
+        return False
+    kitchen = "us"  # the same for both, so any will do
+    exact = settled(amount, kitchen)
+    try:
+        there = measures.convert(offered.value, measures.settle(offered.unit, kitchen), exact.unit)
+    except ValueError:
+        return False
+    return abs(there - exact.value) < 1e-6 * max(abs(there), 1.0)
+
+
 def confirmed(step: Step) -> Result:
     """Yes to a repair: on with it."""
     assert step.state.confirm is not None
     return _resume(step.state, step.state.confirm)
 
 
+def closed(state: State) -> State:
+    """The state with the choice or the confirmation dropped, and what was open before it open again."""
+    mode = "idle" if state.resume == "change" else state.resume
+    return replace(state, mode=mode, resume="idle", options=(), confirm=None)
+
+
 def not_confirmed(step: Step) -> Result:
     """No to a repair: the sentence is asked for again."""
-    mode = "idle" if step.state.resume == "change" else step.state.resume
-    back = replace(step.state, mode=mode, resume="idle", confirm=None)
+    back = closed(step.state)
     return back, (Note("Then say it again with the word you meant."), *open_question(back))
 
 

@@ -40,6 +40,9 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies))
     refused = any(one.kind in ("refuse", "misread") for one in replies)
     if refused and not any(one.kind in ("answer", "log") for one in replies):
+        if talk.now.mode in ("choosing", "confirming"):
+            closed = options.closed(talk.now)  # none of the readings can be right: the choice is over
+            return talk.went(replace(closed, said=replies)), (*replies, *open_question(closed))
         if not any(isinstance(one, Ask) for one in replies):
             replies = (*replies, *open_question(talk.now))
         return talk, replies

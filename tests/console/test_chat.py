@@ -70,7 +70,7 @@ class Desk:
             status = chat(fresh, terminal, self.screen, lambda: DAY, self.path)
         assert status == 0
         assert self.rows[: len(HELLO)] == HELLO
-        return self.rows[len(HELLO) :]
+        return [row for row in self.rows[len(HELLO) :] if row]
 
     def kept(self) -> list[str]:
         """The lines on disk."""

@@ -6,6 +6,7 @@ import datetime
 import errno
 import json
 import os
+import pty
 import signal
 import subprocess
 import sys
@@ -364,24 +365,28 @@ def test_a_killed_program_has_lost_nothing(when: str, tmp_path: Path) -> None:
 
 
 def test_the_chat_killed_at_its_prompt_carries_on(tmp_path: Path) -> None:
-    """The real chat, killed while it waits, starts again where it stopped."""
-    environment = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "COLUMNS": "80"}
+    """The real chat on a terminal, killed while it waits, starts again where it stopped."""
+    environment = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "COLUMNS": "80", "TERM": "dumb"}
     command = [sys.executable, "-m", "assistant", "chat"]
-    with subprocess.Popen(
-        command, cwd=ROOT, env=environment, stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT
-    ) as talk:
-        assert talk.stdin is not None
-        assert talk.stdout is not None
-        talk.stdin.write(b"mash of 2 kg of chillies at 3%\n")
-        talk.stdin.flush()
-        for row in talk.stdout:
-            if row.startswith(b"Salt 60 g"):
-                break
-        talk.kill()
-        assert talk.wait(10) == -signal.SIGKILL
-    done = subprocess.run(
-        command, cwd=ROOT, env=environment, input=b"make it 4 kg\nbye\n", capture_output=True, timeout=30, check=False
-    )
-    shown = [row.strip() for row in done.stdout.decode().splitlines()]
-    told = [one for one in ("Carrying on", "Salt 60 g", "Salt 120 g", "Goodbye.") if any(one in row for row in shown)]
-    assert (done.returncode, told) == (0, ["Carrying on", "Salt 60 g", "Salt 120 g", "Goodbye."])
+
+    def run(said: bytes, until: bytes, kill: bool) -> bytes:
+        """One run on a terminal of its own: types, waits for words, then kills or waits for the end."""
+        keyboard, terminal = pty.openpty()
+        with subprocess.Popen(
+            command, cwd=ROOT, env=environment, stdin=terminal, stdout=terminal, stderr=terminal, close_fds=True
+        ) as talk:
+            os.close(terminal)
+            os.write(keyboard, said)
+            shown = b""
+            while until not in shown:
+                shown += os.read(keyboard, 4096)
+            if kill:
+                talk.kill()
+            assert talk.wait(20) == (-signal.SIGKILL if kill else 0)
+        os.close(keyboard)
+        return shown
+
+    run(b"mash of 2 kg of chillies at 3%\r", b"Salt 60 g", kill=True)
+    shown = run(b"make it 4 kg\rbye\r", b"Goodbye.", kill=False)
+    told = [one for one in (b"Carrying on", b"Salt 60 g", b"Salt 120 g", b"Goodbye.") if one in shown]
+    assert told == [b"Carrying on", b"Salt 60 g", b"Salt 120 g", b"Goodbye."]

@@ -101,6 +101,11 @@ LINES = (
 )
 
 
+def reading_is_pick(reading: object) -> bool:
+    """Whether a line could settle a choice, which closes it even if what follows is refused."""
+    return not isinstance(reading, Misread)
+
+
 class AnyTalk(RuleBasedStateMachine):
     """Lines in any order: never silent, never an exception, undo always possible to the start."""
 
@@ -119,7 +124,8 @@ class AnyTalk(RuleBasedStateMachine):
         assert replies
         assert all(one.text for one in replies)
         spoke = {one.kind for one in replies}
-        if isinstance(reading, Misread) or spoke <= {"refuse", "misread"}:
+        chosen = self.talk.now.mode in ("choosing", "confirming") and reading_is_pick(reading)
+        if isinstance(reading, Misread) or (spoke <= {"refuse", "misread"} and not chosen):
             assert after == self.talk
         if len(after.past) == len(self.talk.past) + 1 and reading.act not in ("undo", "redo"):
             back, _ = turn(after, read("undo"), DAY)

@@ -99,10 +99,18 @@ def outside(item: Input, value: float, given: bool) -> Outside | None:
     return None
 
 
-def default_value(item: Input, kinds: Iterable[str]) -> Assumed | None:
-    """The input's default for the kinds of produce and salt that were said, if it has one."""
+def default_value(item: Input, kinds: Iterable[str], shares: Mapping[str, float] | None = None) -> Assumed | None:
+    """The input's default for the kinds of produce and salt that were said, if it has one.
+
+    ``shares`` gives the weights of several kinds of produce; a default that depends on the
+    kind is then their mean by weight.
+    """
     if item.default is None:
         return None
+    known = {kind: share for kind, share in (shares or {}).items() if kind in item.default.by_kind}
+    if len(known) > 1:
+        mean = sum(item.default.by_kind[kind][0] * share for kind, share in known.items()) / sum(known.values())
+        return Assumed(item.name, measures.canonical(mean, item.default.unit, item.dimension), item.default, "+")
     for kind in kinds:
         if kind in item.default.by_kind:
             value, _ = item.default.by_kind[kind]
@@ -154,6 +162,7 @@ def solve(
     given: Mapping[str, float],
     goals: Iterable[str] = (),
     kinds: Iterable[str] = (),
+    shares: Mapping[str, float] | None = None,
 ) -> Outcome:
     """Work out the goals from what is given, with defaults only where needed.
 
@@ -162,6 +171,7 @@ def solve(
         given: known quantities in canonical units.
         goals: quantities wanted; the calculator's own goals if empty.
         kinds: vocabulary terms of the produce and salt, for defaults that depend on them.
+        shares: weights of several kinds of produce, for the same.
 
     Returns:
         An Outcome; nothing is raised for numbers a person may say.
@@ -181,7 +191,7 @@ def solve(
     for item in calculator.inputs:
         if clash is not None:
             break
-        taken = default_value(item, kinds) if item.name not in values else None
+        taken = default_value(item, kinds, shares) if item.name not in values else None
         if taken is not None:
             values[item.name] = taken.value
             assumed.append(taken)

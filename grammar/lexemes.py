@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from grammar.numerals import NUMBER_WORDS, numeral, part, tail
+from grammar.numerals import NUMBER_WORDS, Numeral, numeral, part, tail
 from grammar.tokens import Token
 from grammar.types import Span
 from grammar.vocabulary import COMMANDS, Entry, vocabulary
@@ -50,6 +50,10 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
 _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
 
 
+_SHORT = ("tbsp", "tbs", "tblsp", "tsp", "gal", "ltr", "lit")
+"""Short forms ask for a unit ("tbsp of salt for 2 lb") rather than mean one of it."""
+
+
 def _implied(found: list[Lexeme]) -> list[Lexeme]:
     """ "Pint of water" is one pint; "minus 2 kg" is a negative number."""
     out: list[Lexeme] = []
@@ -57,8 +61,9 @@ def _implied(found: list[Lexeme]) -> list[Lexeme]:
         before = out[-1] if out else None
         after = found[index + 1] if index + 1 < len(found) else None
         starts = before is None or before.type in ("SEP", "AND")
-        single = not lexeme.text.lower().endswith("s")
-        if lexeme.type == "UNIT" and starts and single and lexeme.term in _ONE_OF and after and after.type == "OF":
+        single = len(lexeme.text) > 2 and not lexeme.text.lower().endswith("s") and lexeme.text.lower() not in _SHORT
+        follows = after is not None and after.type in ("OF", "TAIL")
+        if lexeme.type == "UNIT" and starts and single and lexeme.term in _ONE_OF and follows:
             place = (lexeme.span[0], lexeme.span[0])
             out.append(Lexeme("NUMBER", "", place, "", lexeme.token, 1.0))
         if lexeme.type == "NUMBER" and before is not None and before.text.lower() == "minus":
@@ -114,7 +119,7 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
             step += _norm(tokens, step) in ("a", "an")
             if (unit := _entry(tokens, step)) and unit[0].kind == "unit":
                 end = step
-        unclear = number.unclear
+        unclear = number.unclear and not _counts(tokens, number)
         if token.norm == "one" and number.end == at + 1:
             unclear = False  # "batch one 18 kg": a pronoun, see _pronoun
         made = lexeme("NUMBER", "", number.end, value=number.value, unclear=unclear)
@@ -145,6 +150,16 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
 
 def _norm(tokens: Sequence[Token], at: int) -> str:
     return tokens[at].norm if at < len(tokens) else ""
+
+
+def _counts(tokens: Sequence[Token], number: Numeral) -> bool:
+    """Whether a number counts vessels of a size: "three 15 litre crocks", "2 x 5 L jars"."""
+    size = numeral(tokens, number.end)
+    if size is None or size.unclear or number.value not in range(1, 51):
+        return False
+    unit = _entry(tokens, size.end)
+    vessel = _entry(tokens, unit[1]) if unit and unit[0].kind == "unit" else None
+    return vessel is not None and vessel[0].kind == "vessel"
 
 
 def _unit_follows(tokens: Sequence[Token], at: int) -> bool:

@@ -174,6 +174,8 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
     ``unclear`` is set where two numbers stand side by side and no rule joins them
     ("three five", "2 500"): the caller must ask.
     """
+    if at >= len(tokens):
+        return None
     couple = at + (_at(tokens, at) in _ARTICLES)
     if _at(tokens, couple) == "couple":
         return Numeral(2.0, at, couple + 1 + (_at(tokens, couple + 1) == "of"))

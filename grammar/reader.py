@@ -214,7 +214,7 @@ def _values(tree: Tree[Any] | Token) -> list[Lexeme]:
 
 def _noun(tree: Tree[Any]) -> tuple[Word | None, list[Word]]:
     """The head word of a noun phrase and the words that qualify it."""
-    words = [_word(item) for item in _values(tree) if item.type not in ("DET", "FILLER", "OF")]
+    words = [_word(item) for item in _values(tree) if item.type not in ("DET", "FILLER", "STEP", "OF")]
     known = [word for word in words if word.kind != "unknown"]
     if not known:
         return (words[0] if words else None), []
@@ -296,7 +296,8 @@ def _reading(
         if any(one.value != one.value for one in (amount, *amount.rivals)):
             return Misread(text, amount.span, amount.text, "number")
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
-    if beyond is not None:
+    acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
+    if beyond is not None and not (acid and amounts):
         return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)
     negation = next((word for word in built.words if word.kind == "negation"), None)
     if negation is not None:
@@ -323,6 +324,7 @@ def _reading(
         question=built.asked or text.rstrip().endswith("?"),
         commands=commands,
         corrected=tuple(built.corrected),
+        firm=changes,
     )
     return replace(reading, act=_act(reading, changes, built))
 
@@ -352,6 +354,10 @@ def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tupl
     return len(left) <= 3 and known >= len(left) + 1
 
 
+def _is_ph(word: Word | None) -> bool:
+    return word is not None and word.term in ("ph", "ph-strip")
+
+
 def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     """Which of the few acts the line is."""
     content = reading.amounts or reading.words or reading.wanted
@@ -364,7 +370,12 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     if changes:
         return "change"
     kinds = {word.kind for word in reading.words}
-    if any(amount.said("property") == "ph" for amount in reading.amounts):
+    if not (content or changes or reading.unit or built.asked or reading.left_over):
+        return "yes"  # "ta", "right then": a nod
+    bare = [amount for amount in reading.amounts if not amount.unit]
+    acid = any(_is_ph(word) for word in reading.all_words)
+    makes = any(word.kind == "noun" and word.term in ("brine", "mash") for word in reading.all_words)
+    if acid and bare and not makes and not any(word.kind == "vessel" for word in reading.all_words):
         return "log"
     if "log" in kinds:
         return "log"
@@ -408,7 +419,7 @@ class _Builder:
                 self.wanted.append("count")
             self._open_ask = ""
             if self._taken_back_to:
-                self._take_back(found[-1])
+                found[-1] = self._take_back(found[-1])
             self.line += found
         elif kind == "asking":
             self._ask(part)
@@ -439,7 +450,7 @@ class _Builder:
             else:
                 self.line.append(_word(item))
 
-    def _take_back(self, fresh: Amount) -> None:
+    def _take_back(self, fresh: Amount) -> Amount:
         """Drops the amount, said before the correction, that a later one replaces."""
         known = vocabulary().dimension
         same = [
@@ -451,16 +462,19 @@ class _Builder:
             alike = [one for one in same if one.noun is not None and one.noun.term == fresh.noun.term]
             same = alike or [one for one in same if one.noun is None]
         if same:
-            self.corrected.append(same[-1])
-            self.line.remove(same[-1])
+            old = same[-1]
+            self.corrected.append(old)
+            self.line.remove(old)
             self._taken_back_to -= 1
+            return replace(fresh, noun=fresh.noun or old.noun, others=fresh.others or old.others)
+        return fresh
 
     def _loose(self, item: Lexeme) -> None:
         """A unit with no number: "percent?", "in pounds please"."""
         self.unit = item.term
 
     def _led(self, part: Any) -> None:
-        items = [item for item in _values(part) if item.type not in ("DET", "FILLER")]
+        items = [item for item in _values(part) if item.type not in ("DET", "FILLER", "STEP")]
         mark, rest = items[0], items[1:]
         if rest and rest[0].type == "ASKING":
             self._asking(rest)
@@ -473,7 +487,7 @@ class _Builder:
                 self.line.append(_word(item))
 
     def _ask(self, part: Any) -> None:
-        self._asking([item for item in _values(part) if item.type not in ("DET", "FILLER", "OF")])
+        self._asking([item for item in _values(part) if item.type not in ("DET", "FILLER", "STEP", "OF")])
 
     def _asking(self, items: Sequence[Lexeme]) -> None:
         head, rest = items[0], items[1:]
@@ -533,9 +547,13 @@ class _Builder:
             if amount.mark == "from" and follower.mark == "to":
                 found[index] = replace(amount, unit=amount.unit or follower.unit)
                 found[index + 1] = replace(follower, unit=follower.unit or amount.unit)
+        for index, amount in enumerate(found[:-1]):
+            size = found[index + 1].noun
+            if not amount.unit and amount.noun is None and size is not None and size.kind == "vessel":
+                found[index] = replace(amount, noun=size)  # "three 15 litre crocks"
         percent = any(one.unit == "percent" for one in found)
         for index, amount in enumerate(found):
-            if amount.mark == "to" and not amount.unit and amount.noun is None and percent:
+            if amount.mark in ("to", "at") and not amount.unit and amount.noun is None and percent:
                 # "only three percent, bring it up to five"
                 found[index] = replace(amount, unit="percent")
         return found

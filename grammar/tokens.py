@@ -35,12 +35,12 @@ _TOKEN = re.compile(
       | (?<![\w.])\.\d+ | (?<!\S),\d+ | \d+          # .5  ,75
     )
     | (?P<word>
-        [gk]{{1,2}}/(?:litre|liter|kg|ml|cc|cm3|m3|l)\b | mg/l\b | (?:lb|oz)/gal\b | w/w\b
+        [gk]{{1,2}}/(?:litre|liter|kg|ml|cc|cm3|m3|l)\b | mg/l\b | (?:lb|oz)/gal\b | [wv]/[wv]\b
       | s\.g\. | cm3\b | h2o\b | °[cf]\b | °sal\b | dry-\w+
       | '(?:s|re|ve|ll|d|m)\b
       | [^\W\d_]+?(?='(?:s|re|ve|ll|d|m)\b) | [^\W\d_]+(?:['-][^\W\d_]+)*
     )
-    | (?P<sign>->|[%°@&+=:\#×"?])
+    | (?P<sign>->|[%‰°@&+=:\#×"?])
     | (?P<dash>-)
     | (?P<sep>[,;.!()\[\]/\n|])
     | (?P<junk>\S)

@@ -65,7 +65,8 @@ class Reading:
     ``wanted`` names the quantities asked for ("how much salt" -> "salt"), ``words`` holds
     every vocabulary word that no amount took, ``unit`` is a unit asked for ("in pounds"),
     and ``left_over`` the words nobody knows. ``corrected`` are amounts the same line took
-    back ("three kilos, no, make it four").
+    back ("three kilos, no, make it four"). ``firm`` is set where words of change ("make it",
+    "what about") say that a new value takes the place of the old one.
     """
 
     text: str
@@ -79,6 +80,7 @@ class Reading:
     question: bool = False
     commands: tuple[str, ...] = ()
     corrected: tuple[Amount, ...] = ()
+    firm: bool = False
 
     @property
     def terms(self) -> frozenset[str]:

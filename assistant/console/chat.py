@@ -46,10 +46,10 @@ def standing(state: State) -> str:
         now = "asking: which one"
     elif state.answered is not None:
         given = ", ".join(one.said for one in state.answered.given)
-        now = f"{calculator(state.answered.calculator).title.lower()}: {given}"
+        now = given
     else:
         now = "nothing open"
-    return f" {now} | {state.kitchen} cups | help, why, undo, bye "
+    return f" {now} | help, why, undo, bye "
 
 
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None,

@@ -9,12 +9,16 @@ from assistant.declare import ARITHMETIC, PRACTICE, Source
 from assistant.rules import Facts, Rule
 from assistant.trade.produce import HOT
 
-FDA_KRAUT = Source("FDA CPG 585.750 (2005): sauerkraut has 2 to 3 % salt")
+FDA_KRAUT = Source("FDA CPG 585.750 (2005): sauerkraut has 2 to 3 % salt; 2 % as a floor is common practice")
 NCHFP = Source("USDA/NCHFP fermenting guidance: do not reduce the salt, keep 1-2 in. under brine", seen=False)
 ACID = Source("21 CFR 114.3: acid food has a pH of 4.6 or below")
 FOOD_CODE = Source("FDA Food Code 1-201.10 Table B: unheated food needs pH 4.2 or below")
+THIN = Source("FDA Food Code 1-201.10 Table B: 4.2 for unheated food; the strip's error is common practice, no source")
+PH_PRACTICE = Source("common practice, no source: pH is a logarithm and sauce is buffered")
+ONE_PERCENT = Source("common practice, no source, for the 1 % line; USDA/NCHFP: do not reduce the salt (from memory)")
+AGED = Source("Awad 1986, LSU dissertation: hot pepper mash aged two years at 6, 8 and 10 % salt")
+HEADSPACE = Source("common practice, no source; USDA AIB 539 gives 4 to 5 in. above cabbage")
 METER = Source("21 CFR 114.80(a)(2): above pH 4.0 measure with a meter")
-SALT_STOCK = Source("salt-stock cucumber study: lactic fermentation still runs at 8 to 12 % salt, slowly")
 GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
@@ -35,7 +39,22 @@ PH_UNHEATED = 4.2
 PH_METER = 4.0
 
 LOW_ACID = frozenset(
-    {"garlic", "carrot", "onion", "mango", "tomato", "oil", "roasted", "honey", "sugar", "beet", "bean"}
+    {
+        "garlic",
+        "carrot",
+        "onion",
+        "mango",
+        "tomato",
+        "roasted",
+        "honey",
+        "sugar",
+        "beet",
+        "bean",
+        "apple",
+        "peach",
+        "pineapple",
+        "raw",
+    }
 )
 """Low-acid or sweet things that people add after fermenting."""
 
@@ -46,9 +65,16 @@ def _end(facts: Facts) -> float | None:
     """The salt where the ferment ends up, of produce and water (or of the mash)."""
     if facts.calculator in ("packed", "mash"):
         return facts.get("of_total", "of_produce")
-    if facts.calculator in ("dilute", "top-up", "mix") and facts.words & {"batch", "mash", "produce"}:
+    batch = facts.calculator == "top-up" or "brine" not in facts.words or facts.words & {"batch", "mash", "produce"}
+    if facts.calculator in ("dilute", "top-up", "mix", "raise") and batch:
         return facts.get("after")
     return None
+
+
+def _added_fresh(facts: Facts) -> bool:
+    """Something low-acid, sweet or raw going into what has fermented, or said with a pH reading."""
+    into = facts.calculator in ("mix", "top-up", "dilute", "ph")
+    return into and bool(facts.words & LOW_ACID)
 
 
 def _below(facts: Facts, limit: float) -> bool:
@@ -69,7 +95,8 @@ def _level(facts: Facts) -> float:
 
 
 def _line(facts: Facts) -> float:
-    return MASH_LINE if "mash" in facts.words or facts.calculator == "mash" else LINE
+    mash = facts.calculator == "mash" or (facts.calculator == "vessel" and "mash" in facts.words)
+    return MASH_LINE if mash else LINE
 
 
 def _ph(facts: Facts) -> float | None:
@@ -82,22 +109,22 @@ RULES: tuple[Rule, ...] = (
         lambda facts: _below(facts, STOP_SALT),
         "Do not start this: it would settle at {end}, under 1%. Too little salt lets spoilage and "
         "dangerous bacteria grow before the acid comes. Use 2% or more.",
-        NCHFP, "2% brine over 700 g of peppers in a 1 L jar", "brine for 3 kg of peppers in a 10 L crock at 3%",
+        ONE_PERCENT, "2% brine over 700 g of peppers in a 1 L jar", "brine for 3 kg of peppers in a 10 L crock at 3%",
         instead_of=("salt-below-two",),
     ),
     Rule(
         "salt-below-two", "caution", ("of_total", "of_produce"),
         lambda facts: _below(facts, LOW_SALT),
-        "It would settle at {end}, under 2%: too weak to protect the first days. The produce's own "
+        "It would settle at {end}, under the 2% floor: softer, and slower to a safe pH. The produce's own "
         "water thins the brine. For 3% ask: which brine for 3% in the end.",
         FDA_KRAUT, "3.5% brine over 600 g of peppers in a 1 L jar filled to 900 mL",
         "brine for 3 kg of peppers in a 10 L crock at 2.5%",
     ),
     Rule(
         "salt-over-ten", "caution", ("of_total", "of_produce"), _high,
-        "{end} is over 10%: it ferments slowly or hardly at all, and needs thinning before it is eaten. "
-        "That much is for ageing of a year or more.",
-        SALT_STOCK, "mash of 2 kg of chillies at 12%", "mash of 2 kg of chillies at 9%",
+        "{end} is over 10%: it ferments more slowly and must be thinned before it is eaten. "
+        "Mash aged for two years has used 6 to 10%.",
+        AGED, "mash of 2 kg of chillies at 12%", "mash of 2 kg of chillies at 9%",
     ),
     Rule(
         "brine-thins",
@@ -111,6 +138,61 @@ RULES: tuple[Rule, ...] = (
         "mash of 4 kg of cabbage at 3%",
     ),
     Rule(
+        "brine-weak",
+        "caution",
+        ("of_water",),
+        lambda facts: facts.calculator == "brine" and (facts.get("of_water") or 1) < LOW_SALT - 1e-9,
+        "A brine under 2% ends lower still over produce: too weak to ferment in.",
+        FDA_KRAUT,
+        "brine with 2 L of water at 1%",
+        "brine with 2 L of water at 3%",
+    ),
+    Rule(
+        "not-covered",
+        "caution",
+        ("water_volume", "produce_volume"),
+        lambda facts: (
+            facts.calculator == "packed"
+            and (facts.get("water_volume") or 0) < 0.45 * (facts.get("produce_volume") or 0)
+        ),
+        "That little brine will hardly cover it: packed slices need about half their own space in brine. Take a "
+        "bigger vessel or less produce.",
+        PRACTICE,
+        "brine for 2 kg of carrots in a 3 L jar at 3%",
+        "brine for 2 kg of carrots in a 5 L jar at 3%",
+    ),
+    Rule(
+        "dried",
+        "caution",
+        (),
+        lambda facts: "dried" in facts.words and facts.starts_ferment,
+        "Dried pods: weigh them after soaking, with the water they took up, and give them raw produce or live brine "
+        "to start from; dry weight makes these numbers wrong.",
+        PRACTICE,
+        "mash of 2 kg of dried chillies at 3%",
+        "mash of 2 kg of chillies at 3%",
+    ),
+    Rule(
+        "ph-warm",
+        "caution",
+        ("temperature",),
+        lambda facts: facts.calculator == "ph" and abs((facts.get("temperature") or 25.0) - 25.0) > 5.0,
+        "Measure at about 25 C (77 F): the meter corrects its probe for temperature, not the sauce.",
+        Source("21 CFR 114.90(a)(4): measure at 20 to 30 C", seen=False),
+        "pH 3.8 at 60 C",
+        "pH 3.8 at 25 C",
+    ),
+    Rule(
+        "ph-strip",
+        "caution",
+        ("ph",),
+        lambda facts: "ph-strip" in facts.words,
+        "A strip can be 0.5 off, more in a red sauce: only a calibrated meter counts above pH 4.0.",
+        Source("BCIT 2017: strips were off against a meter, worse in coloured food; 21 CFR 114.80(a)(2)"),
+        "pH 3.8 on a strip",
+        "pH 3.8",
+    ),
+    Rule(
         "floating", "caution", (),
         lambda facts: "floating" in facts.words,
         "Keep everything 1 to 2 in. (2.5 to 5 cm) under the brine with a weight: what stands in air moulds. "
@@ -122,20 +204,24 @@ RULES: tuple[Rule, ...] = (
         "overfull-stop", "stop", ("level",),
         lambda facts: _level(facts) > 1 + 1e-9,
         "It does not fit: the vessel would be {level_or_fill} full and run over.",
-        AIB, "will 12 kg of peppers fit in a 10 L crock", "will 5 kg of peppers fit in a 10 L crock",
+        HEADSPACE, "will 12 kg of peppers fit in a 10 L crock", "will 5 kg of peppers fit in a 10 L crock",
         instead_of=("overfull",),
     ),
     Rule(
         "overfull", "caution", ("level", "fill"),
-        lambda facts: _level(facts) > _line(facts),
+        lambda facts: _level(facts) > _line(facts) or "brim" in facts.words,
         "{level_or_fill} full leaves too little headspace: gas lifts the produce and pushes brine out. Keep "
         "a tenth free over brine (in a wide crock 4 to 5 in.), a quarter over mash.",
-        AIB, "brine for 600 g of peppers in a 1 L jar filled to 980 mL at 3%",
+        HEADSPACE, "brine for 600 g of peppers in a 1 L jar filled to 980 mL at 3%",
         "brine for 600 g of peppers in a 1 L jar filled to 900 mL at 3%",
     ),
     Rule(
         "closed-vessel", "caution", (),
-        lambda facts: bool(facts.words & {"sealed", "bag"}) and (facts.starts_ferment or facts.calculator == "vessel"),
+        lambda facts: (
+            "sealed" in facts.words
+            and "vented" not in facts.words
+            and (facts.starts_ferment or facts.calculator == "vessel")
+        ),
         "A live ferment in a closed vessel is a pressure vessel: glass can burst. Use an airlock, a water "
         "seal or a loose lid, on a tray.",
         GAS, "brine for 600 g of peppers in a 1 L jar with a tight lid at 3%",
@@ -157,7 +243,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "low-acid", "caution", (),
-        lambda facts: bool(facts.words & LOW_ACID) and "finished" in facts.words,
+        _added_fresh,
         "Anything low-acid or sweet added after fermenting voids the last pH reading: blend, wait 24 hours, "
         "measure again, and keep it cold until it is proven. No oil in a stored sauce.",
         GUIDANCE, "mix 500 g of garlic at 0% into 2 kg of fermented mash at 3%",
@@ -179,8 +265,8 @@ RULES: tuple[Rule, ...] = (
     Rule(
         "ph-start", "note", (),
         lambda facts: facts.starts_ferment,
-        "Safe to taste only once a meter shows pH 4.6 or lower; aim for 4.0. For anything sold, local rules and "
-        "a licensed process authority decide.",
+        "Safe to taste only once a calibrated meter shows a pH below 4.6; aim for 4.0. For anything sold, local "
+        "rules and a licensed process authority decide.",
         ACID, "mash of 4 kg of chillies at 3%", "convert 5 lb to kg",
     ),
     Rule(
@@ -188,14 +274,14 @@ RULES: tuple[Rule, ...] = (
         lambda facts: (_ph(facts) or 0) >= PH_LIMIT - 1e-9,
         "pH {ph} is not proven below 4.6: do not taste it, do not bottle it. In the first days, wait and measure "
         "again; after a week above 4.6 the careful answer is to bin it. Acid added now does not undo a toxin.",
-        ACID, "pH 4.9", "pH 3.8",
+        Source("21 CFR 114.3 for the 4.6; the week is common practice, no source"), "pH 4.9", "pH 3.8",
     ),
     Rule(
         "ph-thin", "caution", ("ph",),
         lambda facts: PH_UNHEATED < (_ph(facts) or 0) < PH_LIMIT - 1e-9,
         "pH {ph} is under the limit of 4.6 by a thin margin: a meter is needed here (a strip can be 0.5 off), "
         "4.2 is the limit for unheated sauce, and 4.0 the aim.",
-        FOOD_CODE, "pH 4.4", "pH 3.8",
+        THIN, "pH 4.4", "pH 3.8",
     ),
     Rule(
         "ph-meter", "note", ("ph",),
@@ -205,8 +291,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "ph-odd", "caution", ("ph",),
-        lambda facts: 0 < (_ph(facts) or 0) < 3.0,
-        "pH {ph} is lower than a plain ferment gets (about 3.2): calibrate the meter with fresh 4.01 and 7.00 "
+        lambda facts: facts.values.get("ph", 7.0) < 3.0,
+        "pH {ph} is lower than most ferments reach: calibrate the meter with fresh 4.01 and 7.00 "
         "buffers before believing it.",
         PRACTICE, "pH 2.8", "pH 3.8",
     ),
@@ -215,7 +301,7 @@ RULES: tuple[Rule, ...] = (
         lambda facts: facts.calculator in ("mix", "top-up", "dilute"),
         "pH does not average, and fresh produce restarts the watch: measure it again tomorrow. Never mix a sick "
         "jar into a good one.",
-        ACID, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
+        PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
     ),
 )  # fmt: skip
 """All rules, grouped by subject; ``cautions`` sorts them by severity."""

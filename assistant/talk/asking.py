@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from assistant.declare import Calculator, Input
 from assistant.replies import Answer, Assume, Note, Reply
 from assistant.show import said
 from assistant.talk import words as say
 from assistant.talk.convert import convert, direct
-from assistant.talk.place import Placement, place, possible
-from assistant.talk.start import UNITS_ASKED, ask_unit, doubt, start, which_input
-from assistant.talk.state import Given, Option, Placed, Result, State, Step
+from assistant.talk.place import Placement, dimension, place, possible
+from assistant.talk.start import UNITS_ASKED, ask_unit, begin, doubt, start, which_input
+from assistant.talk.state import Given, Job, Option, Placed, Result, State, Step
 from assistant.talk.work import ask, open_question, proceed, with_words
 from assistant.trade import calculator
 from grammar import measures
@@ -36,11 +39,18 @@ def fill_with(state: State, reading: Reading, placed: Placed) -> Result:
     assert job is not None
     chosen = calculator(job.calculator)
     held = {one.name for one in job.given}
+    held_units = {one.name: one.amount.unit for one in job.given}
     found = place(
         chosen, reading.amounts, state.kitchen, asking=state.asking, taken=held, placed=placed, later=state.later
     )
+    if (salt := _salt_or(state, found, chosen, job)) is not None:
+        amount, items = salt
+        return which_input(state, Option("", reading, calculator=chosen.name, placed=placed), amount, items)
+    if job.calculator == "brine" and any(one.said("vessel") or one.said("produce") for one in reading.amounts):
+        amounts = (*(one.amount for one in job.given), *reading.amounts)
+        return begin(state.idle(), Option("", replace(reading, amounts=amounts), calculator="packed"))
     if found.unplaced and not found.misfit:
-        more = place(chosen, found.unplaced, state.kitchen, held=held, taken={one.name for one in found.given})
+        more = place(chosen, found.unplaced, state.kitchen, held=held_units, taken={one.name for one in found.given})
         found = Placement((*found.given, *more.given), more.unplaced, more.misfit)
     bare = next((one for one in (*found.unplaced, *(one for one, _ in found.misfit)) if not one.unit), None)
     if bare is not None and bare.noun is None:
@@ -68,6 +78,17 @@ def fill_with(state: State, reading: Reading, placed: Placed) -> Result:
     if after is state or after == state:
         return state, (*replies, ask(state))
     return after, (*notes, *replies)
+
+
+def _salt_or(state: State, found: Placement, chosen: Calculator, job: Job) -> tuple[Amount, list[Input]] | None:
+    """A bare weight answered to a question for a percentage: it may be the salt itself."""
+    asked = chosen.input(state.asking[0])
+    names = {one.name for one in chosen.inputs}
+    loose = [one for one in (*found.unplaced, *(one for one, _ in found.misfit)) if dimension(one.unit) == "mass"]
+    if asked.dimension != "fraction" or not loose or loose[0].noun is not None or "salt" not in names:
+        return None
+    held = [chosen.input(one.name) for one in job.given if chosen.input(one.name).dimension == "mass"]
+    return (loose[0], [chosen.input("salt"), *held]) if held and "salt" not in job.values() else None
 
 
 def answer_or_start(step: Step) -> Result:
@@ -114,8 +135,8 @@ def why_asked(step: Step) -> Result:
 
 
 def ask_again(step: Step) -> Result:
-    """The open question once more."""
-    return step.state, (*(open_question(step.state) or (Note("Nothing is open."),)),)
+    """A yes or no where neither answers: the open question once more."""
+    return step.state, (Note("That does not answer it."), *open_question(step.state))
 
 
 def cancel(step: Step) -> Result:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.declare import Calculator
-from assistant.replies import Answer, Ask, Note, Reply
+from assistant.replies import Answer, Ask, Log, Note, Reply
 from assistant.talk import words as say
+from assistant.talk.acidity import log
 from assistant.talk.choose import choose
 from assistant.talk.convert import direct
-from assistant.talk.place import dimension, place, possible
-from assistant.talk.start import begin, doubt, no_calculator, set_kitchen
+from assistant.talk.place import SPOONS, Placement, dimension, place, possible
+from assistant.talk.start import begin, choosing, doubt, no_calculator, other_way, set_kitchen
 from assistant.talk.state import Given, Job, Option, Result, State, Step
 from assistant.talk.work import fixed, goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
+from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -40,6 +42,8 @@ def change(step: Step) -> Result:
         state = replace(state, mode="idle", confirm=None)
     if kitchen := reading.kinds.get("kitchen"):
         return set_kitchen(step, kitchen[0])
+    if any(isinstance(one, Log) for one in state.said) and _bare(reading):
+        return log(step)  # "no, 4.9" after a pH reading
     if job is None:
         if choose(reading, state.kitchen):
             return begin(state, Option("", reading))
@@ -51,50 +55,139 @@ def change(step: Step) -> Result:
     return changed(state, job, reading)
 
 
+def _bare(reading: Reading) -> bool:
+    """Whether a line holds nothing but numbers without units."""
+    return bool(reading.amounts) and not any(one.unit or one.noun for one in reading.amounts)
+
+
 def _in_unit(state: State, job: Job, unit: str) -> Result:
     """The last answer in another unit."""
     chosen = calculator(job.calculator)
     of = dimension(unit)
     if of not in {one.dimension for one in chosen.inputs}:
         return state, (Note(f"There is no {say.UNITS_FOR.get(of, of).split(' (')[0]} in this to show so."),)
+    if unit.endswith(SPOONS) and any(one.name == "salt_volume" for one in chosen.inputs):
+        job = replace(job, goals=("salt_volume",))
     return proceed(fixed(state, unit), job, None)
 
 
-def changed(state: State, job: Job, reading: Reading) -> Result:
-    """The job with what was said put in, worked out anew; what gives way is said."""
+def changed(state: State, job: Job, reading: Reading, merge: bool | None = None) -> Result:
+    """The job with what was said put in, worked out anew; what gives way is said.
+
+    ``merge`` is the person's answer where more produce could join the old or replace it.
+    """
     chosen = calculator(job.calculator)
-    held = [one.name for one in job.given]
+    if (other := other_way(job, reading)) is not None:
+        return begin(state.idle(), other)
     bare = [replace(one, unit=_like(job, one)) if not one.unit else one for one in reading.amounts]
-    found = place(chosen, bare, state.kitchen, held=held)
+    found = place(chosen, bare, state.kitchen, held={one.name: one.amount.unit for one in job.given})
     if found.misfit:
         return state, (say.misfit(*found.misfit[0]),)
-    rest = list(found.unplaced)
-    if rest or not (found.given or reading.words):
-        amount = rest[0] if rest else None
-        if amount is not None:
-            items = possible(chosen, amount, {one.name for one in found.given})
-            if len(items) == 1:
-                found = replace(found, given=(*found.given, _as(amount, items[0].name, job)), unplaced=())
-                rest = []
-        if rest or not found.given:
-            if choose(reading, state.kitchen):
-                return begin(state.idle(), Option("", reading))
-            what = f'"{rest[0].text}"' if rest else "that"
-            return state, (Ask(f"What shall {what} change: {say.listed(labels(job))}?"),)
+    if len(found.unplaced) == 1:
+        items = possible(chosen, found.unplaced[0], {one.name for one in found.given})
+        if len(items) == 1:
+            found = Placement((*found.given, _as(found.unplaced[0], items[0].name, job)))
+    if found.unplaced or not (found.given or reading.words):
+        if choose(reading, state.kitchen):
+            return begin(state.idle(), Option("", reading))
+        if not job.given:
+            return state, (no_calculator(reading),)
+        what = f'"{found.unplaced[0].text}"' if found.unplaced else "that"
+        return state, (Ask(f"What shall {what} change: {say.listed(labels(job))}?"),)
+    if (factor := _times(reading)) is not None:
+        found = Placement(tuple(_scaled(chosen, one, factor) for one in job.given if _extensive(chosen, one)))
+    if merge is None and not reading.firm and (joins := _joins(job, found)) is not None:
+        return _ask_joins(state, joins, reading)
+    given = _stepped(job, found.given, _sign(reading))
+    if given is None:
+        return state, (Ask(f"More or less of what: {say.listed(labels(job))}?"),)
+    if merge:
+        given = tuple(_together(job, one) for one in given)
+    base = job if merge or not reading.kinds.get("produce") else replace(job, produce=())
     goals = goals_of(chosen, reading, job) or job.goals
-    new = with_words(job.with_given(found.given), reading)
+    new = with_words(base.with_given(given), reading)
     new = replace(new, goals=tuple(one for one in goals if one not in new.values()))
-    new, dropped = _loosen(job, new, {one.name for one in found.given})
+    new, dropped = _loosen(job, new, {one.name for one in given})
     if new == job:
-        return state, (Note("That is how it already stands."),)
+        return state, (Note('Nothing was changed. Say the new value, for example "make it 4 kg".'),)
     after, replies = proceed(replace(state, mode="idle"), new, None)
     if not replies or replies[0].kind == "refuse":
         return state, replies
-    notes: list[Reply] = [_change_note(chosen, job, one) for one in found.given]
+    old = {one.name: one.said for one in job.given}
+    notes: list[Reply] = [_change_note(chosen, job, one) for one in given if old.get(one.name) != one.said]
     notes += [Note(f"The {chosen.input(one).label} is worked out anew from it.") for one in dropped]
     if isinstance(replies[0], Answer):
         return after, (replies[0], *notes, *replies[1:])
     return after, (*notes, *replies)
+
+
+def _sign(reading: Reading) -> int:
+    """+1 for "500 g more", -1 for "half a percent less", 0 for a new value."""
+    steps = {word.term for word in reading.words if word.kind == "step"}
+    return {frozenset({"more"}): 1, frozenset({"less"}): -1}.get(frozenset(steps), 0)
+
+
+def _times(reading: Reading) -> float | None:
+    """2 for "double it", 0.5 for "half of that"; None where no such word stands alone."""
+    words = [word.term for word in reading.words if word.kind == "times"]
+    return float(words[0]) if words and not reading.amounts else None
+
+
+def _extensive(chosen: Calculator, one: Given) -> bool:
+    """Whether an input grows with the batch: weights and liquids do, a vessel does not."""
+    return chosen.input(one.name).dimension in ("mass", "volume") and one.name not in ("capacity", "room", "headspace")
+
+
+def _scaled(chosen: Calculator, one: Given, factor: float) -> Given:
+    amounts = [replace(each, value=factor * each.value) for each in (one.amount, *one.more)]
+    return replace(one, value=factor * one.value, amount=amounts[0], more=tuple(amounts[1:]))
+
+
+def _stepped(job: Job, given: tuple[Given, ...], sign: int) -> tuple[Given, ...] | None:
+    """The new values where the amounts said are steps from the old ones; None if there is no old one."""
+    if not sign:
+        return given
+    old = {one.name: one for one in job.given}
+    out = []
+    for one in given:
+        if one.name not in old:
+            return None
+        item = calculator(job.calculator).input(one.name)
+        before = old[one.name]
+        value = before.value + sign * one.value
+        unit = before.amount.unit or "percent"
+        amount = replace(before.amount, value=measures.in_unit(value, item.dimension, unit), unit=unit)
+        out.append(replace(one, value=value, amount=amount))
+    return tuple(out)
+
+
+def _joins(job: Job, found: Placement) -> Given | None:
+    """An amount of another kind of produce than the job has: does it join, or take the place?"""
+    held = any(one.name == "produce" for one in job.given)
+    for one in found.given:
+        noun = one.amount.noun
+        if one.name == "produce" and held and job.produce and noun is not None and noun.kind == "produce":
+            return one if noun.term not in job.produce else None
+    return None
+
+
+def _together(job: Job, one: Given) -> Given:
+    """The produce said now, added to the produce there was."""
+    old = next((each for each in job.given if each.name == one.name), None)
+    if one.name != "produce" or old is None:
+        return one
+    return replace(old, value=old.value + one.value, more=(*old.more, one.amount, *one.more))
+
+
+def _ask_joins(state: State, one: Given, reading: Reading) -> Result:
+    """Asks whether more produce joins the old or takes its place."""
+    name = NAMES[one.amount.noun.term] if one.amount.noun is not None else "produce"
+    options = (
+        Option("as well as the rest", reading, frozenset({"all", "of-total", "more"}), merge=True),
+        Option("in place of it", reading, frozenset({"instead", "less"}), merge=False),
+    )
+    after, replies = choosing(state, f"{one.said} of {name}: as well as the rest, or in place of it?", options)
+    return replace(after, resume="change"), replies
 
 
 def _as(amount: Amount, name: str, job: Job) -> Given:
@@ -116,34 +209,37 @@ def _like(job: Job, amount: Amount) -> str:
 def labels(job: Job) -> list[str]:
     """The given inputs in words, to choose from."""
     chosen = calculator(job.calculator)
-    return [f"the {chosen.input(one.name).label} ({one.said})" for one in job.given]
+    return [f"{say.the(chosen.input(one.name).label)} ({one.said})" for one in job.given]
 
 
 def _loosen(before: Job, job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
     """Where a new value leaves too much given, the old value that has to give way.
 
-    A strength goes before an amount, and what was said last goes last. A new value that
-    only takes the place of a default (a fill line for the usual 90 %) displaces nothing.
+    A strength gives way first, if it can be worked out from the rest; else a default (a new
+    fill line for the usual 90 %); else another amount.
     """
     dropped: list[str] = []
     too_many = _determined(before, fresh)
+    chosen = calculator(job.calculator)
     for _ in range(len(job.given)):
-        outcome = outcome_of(job)
-        if outcome.clash is None and not too_many:
-            return job, dropped
+        clash = outcome_of(job).clash is not None
+        if not clash and not too_many:
+            break
         too_many = False
-        chosen = calculator(job.calculator)
-        old = [one for one in job.given if one.name not in fresh]
-        old.sort(key=lambda one: chosen.input(one.name).dimension not in ("fraction", "density"))
-        for one in old:
-            trial = replace(job.without(one.name), goals=())
-            result = outcome_of(trial)
-            if result.clash is None and one.name in result.values and result.outside is None:
-                job, dropped = replace(trial, goals=(one.name,)), [*dropped, one.name]
-                break
-        else:
-            return job, dropped
+        old = [one.name for one in job.given if one.name not in fresh]
+        strengths = [one for one in old if chosen.input(one).dimension in ("fraction", "density")]
+        rest = [one for one in old if one not in strengths] if clash else []
+        name = next((one for one in (*strengths, *rest) if _follows(job, one)), None)
+        if name is None:
+            break
+        job, dropped = replace(job.without(name), goals=(name,)), [*dropped, name]
     return job, dropped
+
+
+def _follows(job: Job, name: str) -> bool:
+    """Whether an input can be worked out from what else is given."""
+    result = outcome_of(replace(job.without(name), goals=()))
+    return result.clash is None and result.outside is None and name in result.values
 
 
 def _determined(before: Job, fresh: set[str]) -> bool:

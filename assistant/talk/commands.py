@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from assistant.replies import Answer, Ask, Done, Log, Note, NotRead, Reply, Value
-from assistant.rules import Facts, cautions
+from assistant.replies import Ask, Caution, Done, Log, Note, Why
+from assistant.rules import cautions
 from assistant.talk import words as say
 from assistant.talk.change import labels
-from assistant.talk.state import Given, Result, State, Step, style
+from assistant.talk.state import Result, State, Step, style
 from assistant.talk.why import why as explain
 from assistant.talk.work import ask, facts, open_question, outcome_of
 from assistant.trade import CALCULATORS, calculator
-from grammar.types import Reading
 
 
 def why(step: Step) -> Result:
     """The sums behind the last answer."""
     job = step.state.answered
+    if any(isinstance(one, Log) for one in step.state.said):
+        found = [one for one in step.state.said if isinstance(one, Caution)]
+        replies = [Why(f"The caution {one.rule} rests on this.", source=one.source) for one in found]
+        return step.state, tuple(replies) or (Note("4.0 is the aim and 4.6 the limit (21 CFR 114)."),)
     if job is None:
         return step.state, (Note(f"There is no answer to explain yet. Ask something, for example: {say.EXAMPLE}."),)
     outcome = outcome_of(job)
@@ -71,39 +72,3 @@ def reset(step: Step) -> Result:
 def leave(step: Step) -> Result:
     """The talk ends."""
     return step.state, (Done("Goodbye."),)
-
-
-def log(step: Step) -> Result:
-    """Something to note: a pH reading."""
-    logged = _ph(step.state, step.reading)
-    if logged is not None:
-        return logged
-    return step.state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
-
-
-def _ph(state: State, reading: Reading) -> Result | None:
-    """A pH reading, judged and noted in the talk."""
-    amount = next((one for one in reading.amounts if one.said("property") == "ph"), None)
-    if amount is None and len(reading.amounts) == 1 and not reading.amounts[0].unit:
-        amount = reading.amounts[0]
-    if amount is None or amount.unit:
-        return None
-    if not 0 <= amount.value <= 14:
-        text = f"A pH runs from 0 to 14; you said {amount.value:g}. Nothing was noted."
-        return state, (NotRead(text, "unit-fit", amount.text, *amount.span),)
-    held = Facts("ph", {"ph": amount.value})
-    replies: list[Reply] = [
-        Log(f"pH {amount.value:g}, noted in this talk."),
-        Answer(_verdict(amount.value), "ph", (Value("ph", amount.value, "pH"),)),
-    ]
-    shown = style(state, None)
-    replies += [say.caution(rule, held, shown) for rule in cautions(held)]
-    given = Given("ph", amount.value, amount, "noun")
-    kept = (*(one for one in state.kept if one.name != "ph"), given)
-    return replace(state, kept=kept), (*replies, *open_question(state))
-
-
-def _verdict(ph: float) -> str:
-    if ph <= 4.0:
-        return f"pH {ph:g} is at or under 4.0, the aim, if the meter is calibrated and the sample blended."
-    return f"pH {ph:g} is over 4.0, the aim; 4.6 is the limit, and a meter's error counts."

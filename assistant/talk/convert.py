@@ -65,8 +65,8 @@ def convert(reading: Reading, kitchen: str) -> tuple[Reply, ...]:
         word = "A difference of " if kind == "temperature" and difference else ""
         texts.append(f"{word}{_said(amount)} is {_shown(value, target)}.")
     replies.append(Answer(" ".join(texts), "convert", tuple(values)))
-    loose = {one.unit for one in reading.amounts} | {reading.unit}
-    replies += kitchen_notes(loose, kitchen)
+    loose = {one for one in (*(amount.unit for amount in reading.amounts), reading.unit) if one in measures.LOOSE}
+    replies += kitchen_notes({measures.settle(one, kitchen) for one in loose})
     return tuple(replies)
 
 
@@ -80,22 +80,18 @@ def _shown(value: float, unit: str) -> str:
     return f"{text}%" if unit == "percent" else f"{text} {name}".rstrip()
 
 
-def kitchen_notes(units: set[str], kitchen: str) -> list[Reply]:
-    """What a plain "cup" or "gallon" was taken for."""
+def kitchen_notes(units: set[str]) -> list[Reply]:
+    """What a plain "cup" or "gallon" was taken for, by the exact units."""
     replies: list[Reply] = []
-    for unit in sorted(units):
-        exact = measures.settle(unit, kitchen)
-        if exact == unit or "_per_" in unit:
+    for exact in sorted(units):
+        side, _, unit = exact.partition("_")
+        if side not in measures.KITCHENS or unit not in measures.LOOSE:
             continue
         litres = measures.convert(1, exact, "liter")
         size = f"{litres:.3f} L" if litres >= 0.9 else f"{1000 * litres:.1f} mL"
-        side = exact.split("_")[0]
         name = "US" if side == "us" else side
-        replies.append(
-            Assume(
-                f"The {name} {unit.replace('_', ' ')}, {size}. Say \"imperial units\", "
-                '"US units" or "metric units" to change.',
-                unit, litres, "liter",
-            )
-        )  # fmt: skip
+        text = f"The {name} {unit.replace('_', ' ')}, {size}."
+        if not replies:
+            text += ' Say "imperial units", "US units" or "metric units" to change.'
+        replies.append(Assume(text, unit, litres, "liter"))
     return replies

@@ -19,22 +19,54 @@ from grammar.types import Amount, Reading
 def pick(step: Step) -> Result:
     """An answer to the choice."""
     found = _picked(step.state, step.reading)
-    if found is None:
-        return step.state, (Note("Pick one of these."), *open_question(step.state))
-    return _resume(step.state, found)
+    return _more(step) if found is None else resume(step.state, found)
 
 
 def pick_or_start(step: Step) -> Result:
     """An answer to the choice, or a new question if it is none."""
     found = _picked(step.state, step.reading)
     if found is not None:
-        return _resume(step.state, found)
-    if step.reading.act in ("ask", "tell") and choose(step.reading, step.state.kitchen):
-        return start(replace(step, state=step.state.idle()))
-    return step.state, (Note("Pick one of these."), *open_question(step.state))
+        return resume(step.state, found)
+    return _more(step)
 
 
-def _resume(state: State, option: Option) -> Result:
+def named(state: State, text: str) -> Option | None:
+    """The option whose label holds the words, whether or not the kitchen knows them."""
+    said = " ".join(text.lower().split()).strip(" .!?,")
+    found = [one for one in state.options if len(said) > 3 and said in one.label.lower()]
+    return found[0] if len(found) == 1 else None
+
+
+LATER = 10_000
+"""Added to the places of a later line's amounts, so that no two amounts stand at one place."""
+
+
+def _more(step: Step) -> Result:
+    """What is said instead of choosing: facts for the question that is open, or a new question."""
+    state, reading = step.state, step.reading
+    joins = state.options[0].calculator and state.options[0].amount is None and not state.options[0].placed
+    fresh = choose(reading, state.kitchen)
+    if joins and reading.amounts and not reading.wanted and not any(one.rivals for one in reading.amounts):
+        options = tuple(replace(one, reading=_joined(one.reading, reading)) for one in state.options)
+        held = replace(state, options=options)
+        picked = [one for one in options if one.terms & reading.terms]
+        if len(picked) == 1:
+            return resume(held, picked[0])
+        noted = ", ".join(one.text for one in reading.amounts)
+        return held, (Note(f"Noted: {noted}."), *open_question(state))
+    if reading.act in ("ask", "tell") and fresh:
+        return start(replace(step, state=state.idle()))
+    listed = "; ".join(f"{number}: {one.label}" for number, one in enumerate(state.options, start=1))
+    return state, (Note(f"Pick one of these by its words or number. {listed}."), *open_question(state))
+
+
+def _joined(first: Reading, later: Reading) -> Reading:
+    """One reading of two lines."""
+    moved = tuple(replace(one, span=(one.span[0] + LATER, one.span[1] + LATER)) for one in later.amounts)
+    return replace(first, amounts=(*first.amounts, *moved), words=(*first.words, *later.words))
+
+
+def resume(state: State, option: Option) -> Result:
     """Goes on from the option picked, in the question that was open before."""
     back = closed(state)
     if state.resume == "change" and state.answered is not None:
@@ -42,7 +74,7 @@ def _resume(state: State, option: Option) -> Result:
         if two is not None:
             doubt, replies = choose_reading(back, option, two)
             return replace(doubt, resume="change"), replies
-        return changed(back, state.answered, option.reading)
+        return changed(back, state.answered, option.reading, option.merge)
     if state.resume == "asking" and state.job is not None:
         if any(one.rivals for one in option.reading.amounts):
             return choose_reading(back, option, next(one for one in option.reading.amounts if one.rivals))
@@ -61,6 +93,12 @@ def _picked(state: State, reading: Reading) -> Option | None:
         same = [one for one in options if one.amount is not None and _same(one.amount, amount)]
         if len(same) == 1:
             return same[0]
+    if len(reading.amounts) == 1 and not reading.amounts[0].unit and not reading.words:
+        number = reading.amounts[0].value
+        if number in range(1, len(options) + 1) and not any(one.amount for one in options):
+            return options[int(number) - 1]
+    if (label := named(state, reading.text)) is not None:
+        return label
     if reading.unit:
         same = [one for one in options if one.amount is not None and one.amount.unit == reading.unit]
         if len(same) == 1:
@@ -98,7 +136,7 @@ def _same(offered: Amount, amount: Amount) -> bool:
 def confirmed(step: Step) -> Result:
     """Yes to a repair: on with it."""
     assert step.state.confirm is not None
-    return _resume(step.state, step.state.confirm)
+    return resume(step.state, step.state.confirm)
 
 
 def closed(state: State) -> State:

@@ -7,7 +7,7 @@ once. What has no place is handed back, never dropped.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from assistant.declare import Calculator, Input
@@ -18,6 +18,10 @@ from grammar.vocabulary import vocabulary
 
 NOUN, ASKED, HELD, LATER, MARK, PLAIN = 20, 8, 6, 4, 3, 1
 """What each hint is worth; a word of the amount's own outweighs all others together."""
+
+BINDING = ("per", "by")
+"""Prepositions that no input but one that expects them may pass over: "100 g per gallon"
+is not 100 g, "from 5 % by 2 %" is not to 2 %."""
 
 SPOONS = ("tablespoon", "teaspoon")
 
@@ -63,10 +67,10 @@ def _named(amount: Amount, item: Input) -> bool | None:
 
 
 def _score(
-    amount: Amount, item: Input, asking: Sequence[str], held: Iterable[str], later: Iterable[str]
+    amount: Amount, item: Input, asking: Sequence[str], held: Mapping[str, str], later: Iterable[str]
 ) -> tuple[int, str]:
     named = _named(amount, item)
-    if named is False:
+    if named is False or (amount.mark in BINDING and amount.mark not in item.marks):
         return 0, ""
     found: list[tuple[int, str]] = []
     if named:
@@ -74,7 +78,7 @@ def _score(
     if item.name in asking:
         found.append((ASKED, "asked"))
     if item.name in held:
-        found.append((HELD, "held"))
+        found.append((HELD + (2 if amount.unit == held[item.name] else 0), "held"))
     if item.name in later:
         found.append((LATER, "asked"))
     if amount.mark and amount.mark in item.marks:
@@ -103,7 +107,7 @@ def place(
     kitchen: str,
     *,
     asking: Sequence[str] = (),
-    held: Iterable[str] = (),
+    held: Mapping[str, str] | None = None,
     taken: Iterable[str] = (),
     placed: Sequence[tuple[Span, str]] = (),
     later: Iterable[str] = (),
@@ -115,12 +119,12 @@ def place(
         amounts: what was said, in order.
         kitchen: whose cups and gallons.
         asking: inputs that a question is open for.
-        held: inputs that have a value which a correction would replace.
+        held: inputs that have a value which a correction would replace, with its unit.
         taken: inputs that must not be filled.
         placed: amounts (by span) whose input the person has chosen.
         later: inputs that will be asked for next.
     """
-    exact = [settled(one, kitchen) for one in amounts]
+    exact = rates([settled(one, kitchen) for one in amounts])
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []
@@ -141,7 +145,7 @@ def place(
             for order, item in enumerate(calculator.inputs):
                 if item.name in free or not fits(exact[index], item, asking):
                     continue
-                points, how = _score(exact[index], item, asking, held, later)
+                points, how = _score(exact[index], item, asking, held or {}, later)
                 if points and best is not None and points == best[0] and index == -best[1] and how == "asked":
                     level = points  # the question leaves open which of two it is
                 if points and (best is None or (points, -index, -order) > best[:3]):
@@ -168,6 +172,27 @@ def place(
     return Placement(tuple(given), tuple(unplaced), tuple(misfit))
 
 
+def rates(amounts: list[Amount]) -> list[Amount]:
+    """ "30 g of salt per litre of water" as one strength: pairs with "per" between them joined."""
+    out: list[Amount] = []
+    for amount in amounts:
+        before = out[-1] if out else None
+        pair = (dimension(before.unit), dimension(amount.unit)) if before else ("", "")
+        if before is None or amount.mark != "per" or pair not in (("mass", "volume"), ("mass", "mass")):
+            out.append(amount)
+            continue
+        kilos = measures.canonical(before.value, before.unit, "mass")
+        per = measures.canonical(amount.value, amount.unit, pair[1])
+        unit = "gram_per_liter" if pair[1] == "volume" else "gram_per_kilogram"
+        noun = amount.noun if amount.noun is not None and amount.noun.kind != "vessel" else None
+        span = (before.span[0], amount.span[1])
+        value = 1000 * kilos / per if per else float("nan")
+        out[-1] = Amount(
+            value, unit, span, f"{before.text} per {amount.text}", before.mark, noun, tied=noun is not None
+        )
+    return out
+
+
 def _added(calculator: Calculator, unplaced: list[Amount], given: list[Given]) -> tuple[list[Amount], list[Given]]:
     """Further amounts of produce, added to the first: "a pound of reds and 6 oz of garlic"."""
     rest: list[Amount] = []
@@ -177,6 +202,7 @@ def _added(calculator: Calculator, unplaced: list[Amount], given: list[Given]) -
             item = calculator.input(one.name)
             first = one.amount.noun
             same = noun is not None and noun.kind == "produce" and (first is None or first.term != noun.term)
+            same = same and amount.mark not in BINDING
             if same and one.name == "produce" and fits(amount, item, ()):
                 total = one.value + to_canonical(amount, item)
                 given[index] = replace(one, value=total, more=(*one.more, amount))
@@ -200,6 +226,8 @@ def _misfit(calculator: Calculator, amount: Amount, asking: Sequence[str]) -> In
 
 def possible(calculator: Calculator, amount: Amount, taken: Iterable[str]) -> list[Input]:
     """Inputs a person could have meant by an amount that no word places."""
+    if amount.mark in BINDING:
+        return []
     asked = {one.name for one in calculator.inputs if one.ask}
     for one in calculator.inputs:
         asked |= {name for name in one.instead if calculator.input(name).dimension == one.dimension}

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.declare import Calculator, Input
-from assistant.replies import Ask, Note, Reply
+from assistant.replies import Ask, Assume, Note, Reply
 from assistant.show import said
 from assistant.talk import words as say
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct, mismatch
-from assistant.talk.place import Placement, dimension, place, possible
+from assistant.talk.place import SPOONS, Placement, dimension, place, possible
 from assistant.talk.state import Job, Option, Result, State, Step
-from assistant.talk.work import goals_of, proceed, with_words
+from assistant.talk.work import fixed, goals_of, proceed, with_words
 from assistant.trade import calculator
 from grammar import measures
 from grammar.types import Amount, Reading, Word
@@ -30,8 +30,44 @@ _ANY = ("percent", "kilogram", "gram", "pound", "liter")
 
 
 def start(step: Step) -> Result:
-    """A new question."""
-    return begin(step.state, Option("", step.reading))
+    """A new question, or one about the last answer's numbers ("how much salt?")."""
+    state = step.state
+    if (again := _again(state, step.reading)) is not None:
+        return again
+    last = state.answered if state.mode == "idle" and not step.reading.wanted else None
+    if last is not None and (other := other_way(last, step.reading)) is not None:
+        return begin(state, other)
+    return begin(state, Option("", step.reading))
+
+
+def _again(state: State, reading: Reading) -> Result | None:
+    """A quantity of the last answer asked for by name, with nothing new said."""
+    job = state.answered
+    if job is None or reading.amounts or not reading.wanted or state.mode != "idle":
+        return None
+    chosen = calculator(job.calculator)
+    if any(word.kind in ("topic", "vessel", "basis", "salt") for word in reading.all_words):
+        return None
+    if not all(one in chosen.wanted for one in reading.wanted) or not choose(reading, state.kitchen):
+        return None
+    goals = goals_of(chosen, reading, job)
+    if reading.unit.endswith(SPOONS) and any(one.name == "salt_volume" for one in chosen.inputs):
+        goals = ("salt_volume",)
+    if reading.unit:
+        state = fixed(state, reading.unit)
+    return proceed(state, replace(job, goals=goals or job.goals), None)
+
+
+def other_way(job: Job, reading: Reading) -> Option | None:
+    """A mash where it was under brine, or the other way round: the same produce and strength anew."""
+    if reading.amounts or job.calculator not in ("packed", "mash"):
+        return None
+    other = "mash" if job.calculator == "packed" else "packed"
+    if not reading.terms & ({"mash", "mashing"} if other == "mash" else {"brine"}):
+        return None
+    kept = tuple(one for one in job.given if one.name in ("produce", "of_total", "of_produce"))
+    amounts = tuple(amount for one in kept for amount in (one.amount, *one.more))
+    return Option("", replace(reading, act="ask", amounts=amounts), calculator=other)
 
 
 def set_kitchen(step: Step, word: Word) -> Result:
@@ -72,6 +108,10 @@ def begin(state: State, option: Option) -> Result:
     chosen = (calculator(option.calculator),) if option.calculator else choose(reading, state.kitchen)
     if not chosen:
         return state, (no_calculator(reading),)
+    last = state.answered.calculator if state.answered is not None else ""
+    if len(chosen) > 1 and last in {one.name for one in chosen}:
+        after, replies = _placed(state, option, calculator(last))
+        return after, (*replies, Assume(f'As before: {_TWINS[last]}. Say "mash" or "under brine" to change.', last))
     if len(chosen) > 1:
         return _choose_calculator(state, option, chosen)
     return _placed(state, option, chosen[0])
@@ -89,7 +129,7 @@ def no_calculator(reading: Reading) -> Reply:
 
 
 _TWINS = {"packed": "under brine", "mash": "dry-salted as a mash"}
-_TWIN_WORDS = {"packed": frozenset({"brine", "water"}), "mash": frozenset({"mash", "mashing"})}
+_TWIN_WORDS = {"packed": frozenset({"brine", "water", "wet"}), "mash": frozenset({"mash", "mashing", "dried"})}
 
 
 def _choose_calculator(state: State, option: Option, chosen: tuple[Calculator, ...]) -> Result:
@@ -97,7 +137,7 @@ def _choose_calculator(state: State, option: Option, chosen: tuple[Calculator, .
     options = tuple(
         replace(option, label=_TWINS[one.name], calculator=one.name, terms=_TWIN_WORDS[one.name]) for one in chosen
     )
-    return choosing(state, "Is it salted dry as a mash, or put under brine? The salt is not the same.", options)
+    return choosing(state, "Dry-salted as a mash, or put under brine? The salt is not the same.", options)
 
 
 def choose_reading(state: State, option: Option, two: Amount) -> Result:
@@ -120,6 +160,11 @@ def choosing(state: State, text: str, options: tuple[Option, ...]) -> Result:
     return replace(state, mode="choosing", options=options, resume=state.mode), (ask,)
 
 
+def _strange(reading: Reading) -> Amount | None:
+    """An amount of something the kitchen does not know ("2 kg of mushrooms")."""
+    return next((one for one in reading.amounts if one.noun is not None and one.noun.kind == "unknown"), None)
+
+
 def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     """A new job in the calculator chosen, with the amounts placed."""
     reading = option.reading
@@ -128,9 +173,11 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     if found.misfit:
         return state, (say.misfit(*found.misfit[0]),)
     job = Job(chosen.name, found.given)
+    if chosen.starts_ferment and (strange := _strange(reading)) is not None:
+        return state, (say.unknown_produce(strange),)
     job = with_words(job, reading)
     job = replace(job, goals=goals_of(chosen, reading, job))
-    state = replace(state, fixed=())
+    state = replace(state, fixed=(), warned=frozenset())
     taken = {one.name for one in job.given} | set(sought[:1])
     opened = _place_rest(state, option, chosen, found, taken)
     if opened is not None:
@@ -147,6 +194,8 @@ def _place_rest(state: State, option: Option, chosen: Calculator, found: Placeme
     for amount in found.unplaced:
         if not amount.unit and amount.said("vessel"):
             continue
+        if amount.said("property") in ("ph", "ph-strip"):
+            return state, (Ask(f'Say the pH in a line of its own ("pH {amount.value:g}"), and the rest without it.'),)
         if not amount.unit:
             return ask_unit(state, option, amount, _ANY)
         items = possible(chosen, amount, taken)
@@ -163,7 +212,7 @@ def which_input(state: State, option: Option, amount: Amount, items: list[Input]
     options = tuple(
         replace(
             option,
-            label=f"the {one.label}",
+            label=say.the(one.label),
             terms=frozenset(term.lstrip("@") for term in one.terms) | {one.name},
             placed=(*option.placed, (amount.span, one.name)),
         )

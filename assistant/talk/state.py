@@ -70,7 +70,7 @@ class Option:
     """One of the readings a person is asked to choose between.
 
     Choosing it continues with ``reading``, in ``calculator`` if set, with the amounts at
-    the ``placed`` spans being the inputs named.
+    the ``placed`` spans being the inputs named; ``merge`` says whether produce joins the old.
     """
 
     label: str
@@ -79,6 +79,7 @@ class Option:
     amount: Amount | None = None
     calculator: str = ""
     placed: Placed = ()
+    merge: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -96,6 +97,7 @@ class State:
     kept: tuple[Given, ...] = ()
     kept_words: frozenset[str] = frozenset()
     kept_produce: tuple[str, ...] = ()
+    warned: frozenset[str] = frozenset()
     kitchen: str = KITCHENS[0]
     fixed: tuple[tuple[str, str], ...] = ()
     said: tuple[Reply, ...] = ()

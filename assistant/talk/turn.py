@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 
 from assistant.replies import Ask, Note, NotRead, Reply
-from assistant.talk import asking, change, commands, options, start
+from assistant.talk import acidity, asking, change, commands, options, start
 from assistant.talk import words as say
 from assistant.talk.state import Result, State, Step, Talk
 from assistant.talk.table import TABLE
@@ -31,6 +31,9 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         The talk after it (the same object if nothing changed) and at least one reply.
         Nothing is raised for anything a person may say.
     """
+    if isinstance(reading, Misread) and (label := options.named(talk.now, reading.text)) is not None:
+        state, replies = options.resume(talk.now, label)
+        return talk.went(replace(state, said=replies)), replies
     if isinstance(reading, Misread):
         return talk, (say.misread(reading), *open_question(talk.now))
     name = TABLE[talk.now.mode][reading.act]
@@ -113,7 +116,7 @@ HANDLERS: dict[str, Callable[[Step], Result]] = {
     "say_what": commands.say_what,
     "reset": commands.reset,
     "leave": commands.leave,
-    "log": commands.log,
+    "log": acidity.log,
 }
 """The handlers that table.py names, but for undo and redo, which move the talk itself."""
 

@@ -50,7 +50,7 @@ def why(outcome: Outcome, style: Style, rules: Iterable[Rule]) -> tuple[Reply, .
     for one in outcome.assumed:
         replies.append(Why(f"Taken: {_assumption(outcome, one.name)}.", source=str(one.default.source)))
     for rule in rules:
-        replies.append(Why(f"The caution [{rule.id}] rests on: {rule.source}.", source=str(rule.source)))
+        replies.append(Why(f"The caution {rule.id} rests on this.", source=str(rule.source)))
     if not replies:
         replies.append(Why("That is as you gave it; nothing was worked out.", source=""))
     return tuple(replies)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 
 from assistant.declare import Calculator, Input
 from assistant.evaluate import Clash, Outcome, Outside, bounds
@@ -14,6 +15,9 @@ from assistant.talk.state import Job
 from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.types import Amount, Misread
+
+_NESTED = re.compile(r"\(([^()]*) \(([^()]*)\)\)")
+"""A bracket in a bracket, as pounds beside litres give it."""
 
 FIELD = re.compile(r"{(\w+)}")
 
@@ -36,11 +40,18 @@ EXAMPLE = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
 def kind_words(job: Job) -> str:
     """The produce by name, or "produce"."""
     names = [NAMES.get(one, one) for one in job.produce]
+    if "mash" in job.words and job.calculator == "mash" and _joined(job):
+        names = ["mash", *names]
     if job.calculator == "substance":
-        names = sorted(job.words & {"water", "vinegar", "honey", "sugar"})
+        names = sorted(job.words & {"water", "vinegar", "honey", "sugar", "salt"})
     if not names:
         return "mash" if job.calculator == "mash" else "produce"
     return " and ".join(names)
+
+
+def _joined(job: Job) -> bool:
+    """Whether named produce was added to mash ("38 kg mash and 600 g garlic")."""
+    return any(one.more and (one.amount.noun is None or one.amount.noun.kind != "produce") for one in job.given)
 
 
 def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
@@ -55,8 +66,15 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
         item = outcome.calculator.input(name)
         if outcome.values[name] < 0 and item.dimension in ("mass", "volume"):
             return None  # "-9 L left" is said by the template for too much
-        shown[name] = quantity(outcome.values[name], item.dimension, style)
-    return template.format(**shown)
+        shown[name] = quantity(outcome.values[name], item.dimension, spooned(style, item))
+    return _NESTED.sub(r"(\1, \2)", template.format(**shown))
+
+
+def spooned(style: Style, item: Input) -> Style:
+    """The style for one quantity: salt by the spoon is shown in spoons, and nothing else is."""
+    if item.name != "salt_volume":
+        return style
+    return replace(style, fixed={**style.fixed, "volume": style.fixed.get("spoon", "us_tablespoon")})
 
 
 def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
@@ -85,7 +103,7 @@ def values(outcome: Outcome, style: Style) -> tuple[Value, ...]:
     found = []
     for name, value in outcome.values.items():
         item = outcome.calculator.input(name)
-        unit = unit_for(value, item.dimension, style)
+        unit = unit_for(value, item.dimension, spooned(style, item))
         found.append(Value(name, measures.in_unit(value, item.dimension, unit), unit))
     return tuple(found)
 
@@ -201,6 +219,17 @@ def no_place(amount: Amount, calculator: Calculator) -> NotRead:
     return NotRead(text, "number", amount.text, *amount.span)
 
 
+def unknown_produce(amount: Amount) -> NotRead:
+    """Produce nobody told us of: no ferment is started with it unasked."""
+    word = amount.noun.text if amount.noun is not None else ""
+    known = ", ".join(sorted(set(NAMES.values())))
+    text = (
+        f'I do not know "{word}" as produce. I know {known}. If it is a vegetable that is brined like these, '
+        'say "produce".'
+    )
+    return NotRead(text, "unknown-word", word, *(amount.noun.span if amount.noun is not None else amount.span))
+
+
 def misread(found: Misread) -> NotRead:
     """The four kinds of misunderstanding, each with its own sentence and what would be read."""
     if found.why == "beyond":
@@ -233,15 +262,42 @@ def misread(found: Misread) -> NotRead:
 BEYOND = {
     "medical": (
         "That is for a doctor or a poison line, not for a calculator: call them now if someone is unwell. "
-        "For chilli on the skin: oil, then dish soap, then cool water; rinse eyes long with water."
+        "Chilli on the skin: wash with soap and cool water; rinse eyes long with water."
+    ),
+    "botulism": (
+        "Double or blurred vision, slurred speech, drooping eyelids or trouble swallowing after eating is an "
+        "emergency: call an ambulance now and keep the jar. Botulism has no taste or smell. It is kept out by a pH "
+        "below 4.6 reached in the first days, salt of 2% or more at the start, and no oil."
+    ),
+    "tasting": (
+        "Do not taste to find out. It is ready to taste only when a calibrated meter shows a pH below 4.6 (aim for "
+        "4.0 or lower), with no mould, slime or foul smell. When in doubt, throw it out."
+    ),
+    "mould": (
+        "Never taste or sniff mould. Strict answer, and for anything given away or sold: bin it, because mould raises "
+        "the pH and may leave toxins. Some makers skim a small spot; then measure the pH top and bottom and do not "
+        "share it. A flat white skin is likely yeast: skim it, measure the pH, finish soon."
+    ),
+    "spoilt": "Do not taste it. Putrid, slimy, pink or bulging means bin it, unopened indoors if the lid bulges.",
+    "oil": (
+        "No oil on or in a ferment or a stored sauce: oil keeps air and acid out, and garlic in oil has caused "
+        "botulism. Add oil on the plate."
+    ),
+    "pressure": (
+        "A live ferment makes gas: keep an airlock, a water seal or a loose lid on it, never a tight lid. Bottle only "
+        "below pH 4.6 on a calibrated meter (aim for 4.0 or lower), and keep unheated sauce cold."
+    ),
+    "rescue": (
+        "A ferment that stood above pH 4.6 for a week is not made safe by boiling or by adding acid: bin it. Neither "
+        "undoes a toxin already made."
     ),
     "selling": (
         "I cannot give permission to sell. Rules are local: ask the authority with your recipe by weight, the pH "
         "log and the process; a licensed process authority reviews it."
     ),
     "skipping": (
-        "I do not say that a sauce is safe and I do not leave a check out: only a calibrated meter shows pH 4.6 or "
-        "lower (aim for 4.0), and botulism has no taste or smell."
+        "I do not say that a sauce is safe and I do not leave a check out: only a calibrated meter shows a pH below "
+        "4.6 (aim for 4.0 or lower), and botulism has no taste or smell."
     ),
     "time": (
         "I do not work out how long. Guidance for sauerkraut is 3 to 4 weeks at 70 to 75 F (USDA); the pH and the "
@@ -257,6 +313,11 @@ def question(calculator: Calculator, name: str) -> str:
     item = calculator.input(name)
     text = item.ask or f"What is the {item.label}?"
     return text if text.endswith("?") else f"{text}."
+
+
+def the(label: str) -> str:
+    """A label with its article, once."""
+    return label if label.startswith(("the ", "what ")) else f"the {label}"
 
 
 def listed(words: Iterable[str]) -> str:

@@ -11,7 +11,7 @@ from assistant.rules import Facts, cautions
 from assistant.show import quantity, said
 from assistant.talk import words as say
 from assistant.talk.convert import kitchen_notes
-from assistant.talk.place import dimension
+from assistant.talk.place import SPOONS, dimension
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.trade import calculator
 from grammar import measures
@@ -66,12 +66,24 @@ def goals_of(chosen: Calculator, reading: Reading, job: Job) -> tuple[str, ...]:
 
 def outcome_of(job: Job) -> Outcome:
     """What the calculator makes of what the job has."""
-    return solve(calculator(job.calculator), job.values(), job.goals, _kinds(job))
+    return solve(calculator(job.calculator), job.values(), job.goals, _kinds(job), _shares(job))
 
 
 def _kinds(job: Job) -> tuple[str, ...]:
     """The words that defaults may depend on, the produce first."""
-    return (*job.produce, *sorted(job.words))
+    mixed = any(one.more and (one.amount.noun is None or one.amount.noun.kind != "produce") for one in job.given)
+    return (*(() if mixed else job.produce), *sorted(job.words - set(job.produce)))
+
+
+def _shares(job: Job) -> dict[str, float]:
+    """The weights of several kinds of produce said one by one."""
+    found: dict[str, float] = {}
+    for one in job.given:
+        for amount in (one.amount, *one.more):
+            if one.name == "produce" and one.more and amount.noun is not None:
+                weight = measures.canonical(amount.value, amount.unit, "mass")
+                found[amount.noun.term] = found.get(amount.noun.term, 0.0) + weight
+    return found
 
 
 def proceed(state: State, job: Job, reading: Reading | None) -> Result:
@@ -91,36 +103,39 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
         return _ask_missing(state, job, outcome, carried)
     rules = cautions(facts(job, outcome))
     replies: list[Reply] = [say.answer(outcome, job, shown)]
+    if any(relation.names <= outcome.given.keys() for relation in outcome.calculator.relations):
+        replies.append(Note("Yes: the numbers you gave agree."))
     replies += [Note(f'I did not use "{text}": it has no place in this.') for text in job.unused]
     replies += carried
     replies += _basis(job, outcome, state)
     replies += say.assumptions(shown_outcome(job, outcome), shown)
-    replies += kitchen_notes({_loose(one.amount) for one in job.given}, state.kitchen)
+    replies += kitchen_notes({amount.unit for one in job.given for amount in (one.amount, *one.more) if _loose(amount)})
+    warned = state.warned if reading is None else frozenset()
+    rules = [rule for rule in rules if rule.severity != "note" or rule.id not in warned]
     replies += [say.caution(rule, facts(job, outcome), shown) for rule in rules]
     done = replace(
-        state.idle(), answered=job, kept=_kept(state, job), kept_produce=job.produce or state.kept_produce,
+        state.idle(),
+        answered=job,
+        warned=warned | {rule.id for rule in rules},
+        kept=_kept(state, job),
+        kept_produce=job.produce or state.kept_produce,
         kept_words=state.kept_words | (job.words & SALTS),
-    )  # fmt: skip
+    )
     return done, tuple(replies)
 
 
-def _loose(amount: Amount) -> str:
-    """The kitchen word that an exact unit was said as, or ""."""
+def _loose(amount: Amount) -> bool:
+    """Whether an exact unit was said without naming its kitchen ("cup" for a US cup)."""
     text = amount.text.lower()
-    for side in ("us_", "imperial_", "metric_"):
-        plain = amount.unit.removeprefix(side)
-        if plain != amount.unit and not any(
-            one in text for one in ("us ", "imp", "uk ", "metric", "british", "american")
-        ):
-            return plain
-    return amount.unit
+    named = any(one in text for one in ("us ", "imp", "uk ", "metric", "british", "american"))
+    return amount.unit.startswith(("us_", "imperial_", "metric_")) and not named
 
 
 def shown_outcome(job: Job, outcome: Outcome) -> Outcome:
     """The outcome with the defaults that its answer's sentences rest on."""
     fields = {name for one in outcome.calculator.tail for name in say.FIELD.findall(one)}
     shown = [name for name in (*outcome.goals, *sorted(fields)) if name in outcome.values]
-    return solve(outcome.calculator, outcome.given, shown, _kinds(job))
+    return solve(outcome.calculator, outcome.given, shown, _kinds(job), _shares(job))
 
 
 def facts(job: Job, outcome: Outcome) -> Facts:
@@ -146,6 +161,8 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
         held = next((one for one in state.kept if one.name in wanted), None)
         if held is None or held.name in job.values():
             break
+        if held.name == "capacity" and any(one.name == "produce" and one.how != "kept" for one in job.given):
+            break  # other produce may go into another vessel: asked
         if held.name not in {one.name for one in chosen.inputs}:
             break
         job = job.with_given((replace(held, how="kept"),))
@@ -176,7 +193,9 @@ def _ask_missing(state: State, job: Job, outcome: Outcome, carried: list[Reply])
         ask = Ask(say.question(chosen, name), asking)
     later = tuple(one for rest in outcome.missing[1:] for one in (rest, *chosen.input(rest).instead))
     asked = replace(state, mode="asking", job=job, asking=asking, later=later, options=(), confirm=None)
-    return asked, (*carried, ask)
+    facts_ = facts(job, outcome)
+    stops = [say.caution(one, facts_, style(state, job)) for one in cautions(facts_) if one.severity == "stop"]
+    return asked, (*carried, *stops, ask)
 
 
 def _basis(job: Job, outcome: Outcome, state: State) -> list[Reply]:
@@ -225,5 +244,5 @@ def _ends(outcome: Outcome, item: Input) -> str:
 def fixed(state: State, unit: str) -> State:
     """The state with a unit asked for by name, for its dimension."""
     exact = measures.settle(unit, state.kitchen)
-    of = dimension(unit)
+    of = "spoon" if unit.endswith(SPOONS) else dimension(unit)
     return replace(state, fixed=(*(one for one in state.fixed if one[0] != of), (of, exact)))

@@ -18,6 +18,8 @@ from assistant.declare import (
 from assistant.trade.shared import (
     CAPACITY,
     DENSITY,
+    HEADROOM,
+    LEFT_FREE,
     MOISTURE,
     OF_WATER_LIMIT,
     OF_WHOLE_LIMIT,
@@ -278,8 +280,10 @@ PACKED = Calculator(
         PRODUCE_VOLUME,
         MOISTURE,
         volume("headspace", "headspace", terms=("headspace",)),
+        HEADROOM,
         FILL_BRINE,
         volume("room", "filled to", terms=("filled",), marks=("to",)),
+        Input("level", "fraction", "how full the vessel gets", Limit(0, 1000, "percent")),
     ),
     relations=(
         PRODUCE_TAKES,
@@ -287,6 +291,8 @@ PACKED = Calculator(
             "room = capacity * fill",
             {"room": "capacity * fill", "fill": "room / capacity"},
         ),
+        Relation("level = room / capacity", {"level": "room / capacity"}),
+        LEFT_FREE,
         Relation(
             "headspace = capacity - room",
             {"headspace": "capacity - room", "room": "capacity - headspace", "capacity": "room + headspace"},

@@ -130,3 +130,9 @@ CAPACITY = volume(
     marks=("in", "of"),
     kept=True,
 )
+
+HEADROOM = Input(
+    "headroom", "fraction", "share left free", Limit(0, 99, "percent", from_low=True), terms=("headspace",)
+)
+LEFT_FREE = Relation("fill = 1 - headroom", {"fill": "1 - headroom"})
+"""A headspace said as a share of the vessel ("leave 20 % headspace")."""

@@ -54,7 +54,7 @@ SUBSTANCE = Calculator(
             "density",
             "density",
             Limit(0.2, 2, "kilogram_per_liter"),
-            ask="Of what? I know water, vinegar, honey and sugar by volume",
+            ask="Of what? I know water, vinegar, honey, sugar and fine salt by volume",
             terms=("density",),
             default=Default(
                 None,
@@ -62,6 +62,7 @@ SUBSTANCE = Calculator(
                 "",
                 FOODS,
                 by_kind={
+                    "fine": (18.0 / 14.78676478125, "fine salt weighs 18 g a US tablespoon"),
                     "water": (0.998207, "water weighs 998 g a litre at 20 C"),
                     "vinegar": (0.238 / _CUP, "vinegar weighs 238 g a US cup"),
                     "honey": (0.339 / _CUP, "honey weighs 339 g a US cup"),

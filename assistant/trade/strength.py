@@ -38,7 +38,12 @@ RAISE = Calculator(
     does="salt to add to a brine or a batch to bring it up to a strength",
     inputs=(
         mass(
-            "amount", "amount now", ask="How much is there now?", terms=_BATCH, plain=True, instead=("amount_volume",)
+            "amount",
+            "amount now",
+            ask="How much brine or batch is there now?",
+            terms=_BATCH,
+            plain=True,
+            instead=("amount_volume",),
         ),
         volume("amount_volume", "amount now", terms=_BATCH, plain=True),
         _strength(
@@ -98,7 +103,12 @@ DILUTE = Calculator(
     does="water or unsalted produce to bring a brine or a batch down to a strength",
     inputs=(
         mass(
-            "amount", "amount now", ask="How much is there now?", terms=_BATCH, plain=True, instead=("amount_volume",)
+            "amount",
+            "amount now",
+            ask="How much brine or batch is there now?",
+            terms=_BATCH,
+            plain=True,
+            instead=("amount_volume",),
         ),
         volume("amount_volume", "amount now", terms=_BATCH, plain=True),
         _strength(

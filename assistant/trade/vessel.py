@@ -17,7 +17,7 @@ from assistant.declare import (
     Source,
 )
 from assistant.trade.brine import PRODUCE
-from assistant.trade.shared import CAPACITY, DENSITY, PRODUCE_TAKES, PRODUCE_VOLUME, mass, volume
+from assistant.trade.shared import CAPACITY, DENSITY, HEADROOM, LEFT_FREE, PRODUCE_TAKES, PRODUCE_VOLUME, mass, volume
 
 _LENGTH = Limit(0, 10, "meter")
 _SPARE = Limit(-5000, 5000, "liter")
@@ -100,6 +100,7 @@ VESSEL = Calculator(
         replace(CAPACITY, ask="How big is the vessel?", plain=True),
         volume("room", "fill line", terms=("filled",)),
         volume("headspace", "headspace", terms=("headspace",)),
+        HEADROOM,
         Input(
             "cover",
             "fraction",
@@ -156,6 +157,7 @@ VESSEL = Calculator(
             "room = capacity * fill",
             {"room": "capacity * fill", "fill": "room / capacity"},
         ),
+        LEFT_FREE,
         Relation("spare = room - contents", {"spare": "room - contents"}),
         Relation("over = contents - room", {"over": "contents - room"}),
         Relation("needed = contents / fill", {"needed": "contents / fill"}),

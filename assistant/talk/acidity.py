@@ -1,0 +1,59 @@
+"""pH readings said in a talk: judged on the safer side, noted, never averaged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.replies import Answer, Log, Note, NotRead, Reply, Value
+from assistant.rules import Facts, cautions
+from assistant.talk import words as say
+from assistant.talk.place import dimension
+from assistant.talk.state import Given, Result, Step, style
+from assistant.talk.work import open_question
+from grammar import measures
+from grammar.types import Amount, Reading
+
+
+def log(step: Step) -> Result:
+    """One pH reading or several: the highest is judged; everything else said is named."""
+    state, reading = step.state, step.reading
+    found = [one for amount in reading.amounts for one in (amount, *amount.rivals) if not one.unit]
+    if not found:
+        return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
+    wrong = next((one for one in found if not 0 <= one.value <= 14), None)
+    if wrong is not None:
+        text = f"A pH runs from 0 to 14; you said {wrong.value:g}. Nothing was noted."
+        return state, (NotRead(text, "unit-fit", wrong.text, *wrong.span),)
+    worst = max(found, key=lambda one: one.value)
+    facts = _facts(reading, worst)
+    shown = style(state, None)
+    listed = ", ".join(f"{one.value:g}" for one in found)
+    replies: list[Reply] = [
+        Log(f"pH {listed}, noted in this talk."),
+        Answer(_verdict(worst.value, len(found)), "ph", (Value("ph", worst.value, "pH"),)),
+    ]
+    replies += [say.caution(rule, facts, shown) for rule in cautions(facts)]
+    beyond = dict.fromkeys(word.term for word in reading.words if word.kind == "beyond")
+    replies += [Note(say.BEYOND[term]) for term in beyond]
+    rest = [one for one in reading.amounts if one.unit and dimension(one.unit) != "temperature"]
+    replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
+    given = Given("ph", worst.value, worst, "noun")
+    kept = (*(one for one in state.kept if one.name != "ph"), given)
+    return replace(state, kept=kept), (*replies, *open_question(state))
+
+
+def _facts(reading: Reading, worst: Amount) -> Facts:
+    """What the rules look at: the reading, the sample's temperature, the words said with it."""
+    values = {"ph": worst.value}
+    for one in reading.amounts:
+        if dimension(one.unit) == "temperature":
+            values["temperature"] = measures.canonical(one.value, one.unit, "temperature")
+    words = {word.term for word in reading.all_words} | {word.kind for word in reading.all_words}
+    return Facts("ph", values, frozenset(words))
+
+
+def _verdict(ph: float, count: int) -> str:
+    lead = "Of these the highest counts. " if count > 1 else ""
+    if ph <= 4.0:
+        return f"{lead}pH {ph:g} is at or under 4.0, the aim, if the meter is calibrated and the sample blended."
+    return f"{lead}pH {ph:g} is over 4.0, the aim; 4.6 is the limit, and a meter's error counts."

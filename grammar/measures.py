@@ -85,15 +85,20 @@ def convert(value: float, unit: str, to: str) -> float:
         raise ValueError(f"{unit} and {to} measure different things") from error
 
 
+def _counted(unit: str, dimension: str) -> bool:
+    """Whether the dimension is counted in plain numbers; a unit of another one is an error."""
+    if dimension in UNITLESS and unit not in ("", dimension):
+        raise ValueError(f"{unit} is not a {dimension}")
+    return dimension in UNITLESS
+
+
 def canonical(value: float, unit: str, dimension: str) -> float:
     """The value in the dimension's canonical unit (see CANONICAL).
 
     Raises:
         ValueError: the unit is of another dimension.
     """
-    if dimension in UNITLESS:
-        if unit not in ("", dimension):
-            raise ValueError(f"{unit} is not a {dimension}")
+    if _counted(unit, dimension):
         return value
     if dimension == "difference" and unit.startswith("degree_"):
         unit = f"delta_{unit}"
@@ -106,8 +111,6 @@ def in_unit(value: float, dimension: str, unit: str) -> float:
     Raises:
         ValueError: the unit is of another dimension.
     """
-    if dimension in UNITLESS:
-        if unit not in ("", dimension):
-            raise ValueError(f"{unit} is not a {dimension}")
+    if _counted(unit, dimension):
         return value
     return convert(value, CANONICAL[dimension], unit)

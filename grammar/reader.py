@@ -112,7 +112,16 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         raise AssertionError(outcome)
     if isinstance(outcome, Misread):
         return replace(outcome, text=text)
-    return _reading(text, outcome, tuple(one.repair for one in repaired), waiting)
+    reading = _reading(text, outcome, tuple(one.repair for one in repaired))
+    return _nod(reading, waiting) if isinstance(reading, Reading) else reading
+
+
+def _nod(reading: Reading, waiting: frozenset[str]) -> Reading:
+    """ "fine" alone is a kind of salt only where the salt's kind is waited for; else it is a nod."""
+    alone = [word.term for word in reading.words] == ["fine"] and not reading.amounts
+    if alone and "bulk" not in waiting and reading.text.lower().strip(" .!") == "fine":
+        return replace(reading, act="yes", words=(), commands=("yes",))
+    return reading
 
 
 def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misread | _Repaired:
@@ -283,9 +292,7 @@ def _quantity(tree: Tree[Any]) -> Amount:
     return Amount(float("nan") if unclear else total, unit, span, text, rivals=other)
 
 
-def _reading(
-    text: str, parts: Sequence[Any], repaired: tuple[Repair, ...], waiting: frozenset[str]
-) -> Reading | Misread:
+def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> Reading | Misread:
     """The parts of a parse as a Reading."""
     built = _Builder()
     for part in parts:

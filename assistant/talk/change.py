@@ -11,7 +11,7 @@ from assistant.talk.acidity import log
 from assistant.talk.choose import choose
 from assistant.talk.convert import direct
 from assistant.talk.place import SPOONS, Placement, dimension, place, possible
-from assistant.talk.start import begin, choosing, doubt, no_calculator, other_way, set_kitchen
+from assistant.talk.start import begin, choosing, doubt, no_calculator, other_way, set_kitchen, unconfirmed
 from assistant.talk.state import Given, Job, Option, Result, State, Step
 from assistant.talk.work import fixed, goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
@@ -22,24 +22,23 @@ from grammar.types import Amount, Reading
 
 def tell(step: Step) -> Result:
     """A statement: a correction of the last answer if it fits one, else a new question."""
-    reading = step.reading
+    state, reading = unconfirmed(step.state), step.reading
     if kitchen := reading.kinds.get("kitchen"):
         return set_kitchen(step, kitchen[0])
     if direct(reading):
-        return begin(step.state, Option("", reading))
-    if choose(reading, step.state.kitchen):
-        return begin(step.state, Option("", reading))
-    if step.state.answered is not None:
+        return begin(state, Option("", reading))
+    if choose(reading, state.kitchen):
+        return begin(state, Option("", reading))
+    if state.answered is not None:
         return change(step)
-    return begin(step.state, Option("", reading))
+    return begin(state, Option("", reading))
 
 
 def change(step: Step) -> Result:
     """A correction or a new value for the job that is open or was answered last."""
     state, reading = step.state, step.reading
     job = state.job if state.mode in ("asking",) else state.answered
-    if state.mode == "confirming":
-        state = replace(state, mode="idle", confirm=None)
+    state = unconfirmed(state)
     if kitchen := reading.kinds.get("kitchen"):
         return set_kitchen(step, kitchen[0])
     if any(isinstance(one, Log) for one in state.said) and _bare(reading):

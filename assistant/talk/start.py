@@ -31,13 +31,20 @@ _ANY = ("percent", "kilogram", "gram", "pound", "liter")
 
 def start(step: Step) -> Result:
     """A new question, or one about the last answer's numbers ("how much salt?")."""
-    state = step.state
+    state = unconfirmed(step.state)
     if (again := _again(state, step.reading)) is not None:
         return again
     last = state.answered if state.mode == "idle" and not step.reading.wanted else None
     if last is not None and (other := other_way(last, step.reading)) is not None:
         return begin(state, other)
     return begin(state, Option("", step.reading))
+
+
+def unconfirmed(state: State) -> State:
+    """The state without the repair that a new sentence makes idle."""
+    if state.mode != "confirming":
+        return state
+    return replace(state, mode="idle", resume="idle", confirm=None)
 
 
 def _again(state: State, reading: Reading) -> Result | None:

@@ -34,6 +34,7 @@ from assistant.trade.shared import (
     STRENGTH_OF_BRINE,
     WATER_AS_VOLUME,
     mass,
+    share,
     volume,
 )
 from assistant.trade.solution import LALIBERTE, brine_density
@@ -106,14 +107,8 @@ BRINE = Calculator(
         volume("brine_volume", "brine", terms=("brine", "made-brine")),
     ),
     relations=(
-        Relation(
-            "salt = of_water * water",
-            {"salt": "of_water * water", "water": "salt / of_water", "of_water": "salt / water"},
-        ),
-        Relation(
-            "salt = of_whole * brine",
-            {"salt": "of_whole * brine", "brine": "salt / of_whole", "of_whole": "salt / brine"},
-        ),
+        share("salt", "of_water", "water"),
+        share("salt", "of_whole", "brine"),
         Relation(
             "brine = water + salt",
             {"brine": "water + salt", "water": "brine - salt", "salt": "brine - water"},
@@ -315,10 +310,7 @@ PACKED = Calculator(
                 "produce": "salt / of_total - water",
             },
         ),
-        Relation(
-            "salt = of_water * water",
-            {"salt": "of_water * water", "of_water": "salt / water", "water": "salt / of_water"},
-        ),
+        share("salt", "of_water", "water"),
         Relation(
             "salt = of_whole * (produce + water + salt)",
             {"salt": "of_whole * (produce + water) / (1 - of_whole)", "of_whole": "salt / (produce + water + salt)"},
@@ -457,10 +449,7 @@ MASH = Calculator(
         Input("level", "fraction", "how full the vessel gets", Limit(0, 1000, "percent")),
     ),
     relations=(
-        Relation(
-            "salt = of_produce * produce",
-            {"salt": "of_produce * produce", "produce": "salt / of_produce", "of_produce": "salt / produce"},
-        ),
+        share("salt", "of_produce", "produce"),
         Relation(
             "of_whole = of_produce / (1 + of_produce)",
             {"of_whole": "of_produce / (1 + of_produce)", "of_produce": "of_whole / (1 - of_whole)"},

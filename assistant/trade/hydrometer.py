@@ -6,13 +6,23 @@ from dataclasses import replace
 
 from assistant.declare import Calculator, Default, Example, Input, Limit, Relation, Source
 from assistant.trade.brine import PER_LITRE_BRINE
-from assistant.trade.shared import OF_WATER_LIMIT, OF_WHOLE_LIMIT, PER_LITRE_OF_BRINE, STRENGTH_OF_BRINE
+from assistant.trade.shared import (
+    OF_WATER_LIMIT,
+    OF_WHOLE_LIMIT,
+    PER_LITRE_OF_BRINE,
+    STRENGTH_OF_BRINE,
+    WATER_AS_VOLUME,
+    mass,
+    volume,
+)
 from assistant.trade.solution import (
     KELL,
     LALIBERTE,
     SALOMETER,
     SATURATED_60F,
+    SOLUBILITY,
     brine_density,
+    saturation,
     strength_of_density,
     water_density,
 )
@@ -40,6 +50,21 @@ _WATER = Input(
     rival=True,
 )
 
+
+def _temperature(default: Default) -> Input:
+    """The brine's temperature, with what is taken when nobody says one."""
+    return Input(
+        "temperature",
+        "temperature",
+        "temperature",
+        Limit(0, 60, "degree_Celsius", from_low=True),
+        terms=("temperature",),
+        marks=("at", "in"),
+        plain=True,
+        default=default,
+    )
+
+
 HYDROMETER = Calculator(
     name="gravity",
     title="Density and gravity of a brine",
@@ -56,16 +81,7 @@ HYDROMETER = Calculator(
             terms=("density", "brine"),
             plain=True,
         ),
-        Input(
-            "temperature",
-            "temperature",
-            "temperature",
-            Limit(0, 60, "degree_Celsius", from_low=True),
-            terms=("temperature",),
-            marks=("at",),
-            plain=True,
-            default=Default(20.0, "degree_Celsius", "measured at 20 C (68 F)", KELL),
-        ),
+        _temperature(Default(20.0, "degree_Celsius", "measured at 20 C (68 F)", KELL)),
         replace(PER_LITRE_BRINE, rival=False),
     ),
     relations=(
@@ -140,16 +156,7 @@ SALOMETER_SCALE = Calculator(
             terms=("salometer-reading", "brine"),
             plain=True,
         ),
-        Input(
-            "temperature",
-            "temperature",
-            "temperature",
-            Limit(0, 60, "degree_Celsius", from_low=True),
-            terms=("temperature",),
-            marks=("at",),
-            plain=True,
-            default=Default(60.0, "degree_Fahrenheit", "read at 60 F, where the scale is made", SALOMETER),
-        ),
+        _temperature(Default(60.0, "degree_Fahrenheit", "read at 60 F, where the scale is made", SALOMETER)),
         Input("corrected", "salometer", "degrees at 60 F", Limit(0, 105, "salometer")),
     ),
     relations=(
@@ -193,4 +200,43 @@ SALOMETER_SCALE = Calculator(
 )
 """100 degrees is a saturated brine at 60 F, 26.395 % of everything."""
 
-CALCULATORS = (HYDROMETER, SALOMETER_SCALE)
+SATURATION = Calculator(
+    name="saturation",
+    title="How much salt dissolves",
+    does="the most salt a water can hold at a temperature",
+    inputs=(
+        volume("water_volume", "water", ask="How much water?", terms=("water",), marks=("in", "with"), plain=True),
+        mass("water", "water", terms=("water",)),
+        _temperature(Default(20.0, "degree_Celsius", "at 20 C (68 F)", SOLUBILITY)),
+        Input("of_whole", "fraction", "salt of everything", Limit(0, 29, "percent"), basis="everything with the salt"),
+        Input("of_water", "fraction", "salt of the water", Limit(0, 40, "percent"), basis="the water"),
+        mass("salt", "salt", terms=("salt",)),
+    ),
+    relations=(
+        Relation(
+            "of_whole = saturation(temperature)",
+            {"of_whole": "saturation(temperature)"},
+            SOLUBILITY,
+            functions={"saturation": saturation},
+        ),
+        STRENGTH_OF_BRINE,
+        WATER_AS_VOLUME,
+        Relation("salt = of_water * water", {"salt": "of_water * water"}),
+    ),
+    goals=("salt",),
+    called_by=("dissolving", "dissolving salt", "dissolving salt water", "dissolving water"),
+    headline={
+        "salt": ("{salt} of salt is the most that {water_volume} of water holds at {temperature}.",),
+        "of_whole": ("{of_whole} of everything is the most that water holds at {temperature}.",),
+    },
+    tail=("That is a saturated brine: {of_whole} of everything, {of_water} of the water.",),
+    wanted={"salt": ("salt",), "salinity": ("of_whole",), "strength": ("of_whole",)},
+    sources=(SOLUBILITY,),
+    examples=(
+        Example("how much salt dissolves in 1 L of water at 20 C", "salt", 358.8, "gram", 0.5, SOLUBILITY),
+        Example("how much salt dissolves in 2 L of water at 60 C", "salt", 743.0, "gram", 3.0, SOLUBILITY),
+    ),
+)
+"""Hot water holds little more salt than cold: 26.4 % at 20 C, 28.1 % at 100 C."""
+
+CALCULATORS = (HYDROMETER, SALOMETER_SCALE, SATURATION)

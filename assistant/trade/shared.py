@@ -66,6 +66,15 @@ SPOON_RELATIONS = (
     Relation("bulk = sample_mass / sample_volume", {"bulk": "sample_mass / sample_volume"}),
 )
 
+
+def share(part: str, fraction: str, whole: str) -> Relation:
+    """One quantity as a fraction of another, solved for any of the three."""
+    return Relation(
+        f"{part} = {fraction} * {whole}",
+        {part: f"{fraction} * {whole}", whole: f"{part} / {fraction}", fraction: f"{part} / {whole}"},
+    )
+
+
 WATER_AS_VOLUME = Relation(
     f"water = {WATER_20} * water_volume",
     {"water": f"{WATER_20} * water_volume", "water_volume": f"water / {WATER_20}"},

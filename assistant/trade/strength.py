@@ -32,23 +32,28 @@ def _by_volume(amount: str, strength: str) -> Relation:
 
 _BATCH = ("brine", "mash", "batch", "produce", "@produce")
 
+_NOW = (
+    mass(
+        "amount",
+        "amount now",
+        ask="How much brine or batch is there now?",
+        terms=_BATCH,
+        plain=True,
+        instead=("amount_volume",),
+    ),
+    volume("amount_volume", "amount now", terms=_BATCH, plain=True),
+    _strength(
+        "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
+    ),
+)
+"""What there is: by weight or volume, and how salty."""
+
 RAISE = Calculator(
     name="raise",
     title="Making it saltier",
     does="salt to add to a brine or a batch to bring it up to a strength",
     inputs=(
-        mass(
-            "amount",
-            "amount now",
-            ask="How much brine or batch is there now?",
-            terms=_BATCH,
-            plain=True,
-            instead=("amount_volume",),
-        ),
-        volume("amount_volume", "amount now", terms=_BATCH, plain=True),
-        _strength(
-            "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
-        ),
+        *_NOW,
         Input(
             "after",
             "fraction",
@@ -102,18 +107,7 @@ DILUTE = Calculator(
     title="Making it less salty",
     does="water or unsalted produce to bring a brine or a batch down to a strength",
     inputs=(
-        mass(
-            "amount",
-            "amount now",
-            ask="How much brine or batch is there now?",
-            terms=_BATCH,
-            plain=True,
-            instead=("amount_volume",),
-        ),
-        volume("amount_volume", "amount now", terms=_BATCH, plain=True),
-        _strength(
-            "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
-        ),
+        *_NOW,
         _strength(
             "after",
             "salt wanted",

@@ -290,6 +290,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "top-up": "top it up",
         "gravity": "gravity of a brine",
         "salometer": "salometer of a brine",
+        "saturation": "how much salt dissolves",
         "spoon": "3 tablespoons of salt in grams",
         "substance": "convert honey to grams",
     }

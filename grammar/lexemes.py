@@ -20,6 +20,9 @@ COMPOUND = {
 }  # fmt: skip
 """Unit pairs said as one amount ("4 lb 6 oz"), the larger one first."""
 
+_METRIC = ("kilogram", "liter", "meter")
+"""Not joined over an "and": "38 kilo and 600 g garlic" are two amounts."""
+
 
 @dataclass(frozen=True)
 class Lexeme:
@@ -350,6 +353,7 @@ def _join(found: list[Lexeme]) -> list[Lexeme]:
             and unit is not None
             and unit.type == "UNIT"
             and (out[-1].term, unit.term) in COMPOUND
+            and not (skip and out[-1].term in _METRIC)
         ):
             out.append(Lexeme("JOIN", "", (number.span[0], number.span[0]), "", number.token))
             out += [number, unit]

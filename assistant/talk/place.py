@@ -201,8 +201,9 @@ def _added(calculator: Calculator, unplaced: list[Amount], given: list[Given]) -
         for index, one in enumerate(given):
             item = calculator.input(one.name)
             first = one.amount.noun
-            same = noun is not None and noun.kind == "produce" and (first is None or first.term != noun.term)
-            same = same and amount.mark not in BINDING
+            more = noun is not None and noun.kind == "produce" and (first is None or first.term != noun.term)
+            bare = noun is None and amount.mark in ("", "of", "for") and first is not None and first.kind == "produce"
+            same = (more or bare) and amount.mark not in BINDING
             if same and one.name == "produce" and fits(amount, item, ()):
                 total = one.value + to_canonical(amount, item)
                 given[index] = replace(one, value=total, more=(*one.more, amount))
@@ -216,9 +217,10 @@ def _misfit(calculator: Calculator, amount: Amount, asking: Sequence[str]) -> In
     """The input the amount is meant for by its words, if its unit cannot measure it."""
     if any(fits(amount, item, asking) and _named(amount, item) is not False for item in calculator.inputs):
         return None
-    for item in calculator.inputs:
-        if _named(amount, item) and item.dimension != "fraction":
-            return item
+    if amount.unit or not amount.said("vessel"):  # "three crocks" counts, it does not measure
+        for item in calculator.inputs:
+            if _named(amount, item) and item.dimension != "fraction":
+                return item
     if asking and amount.noun is None and amount.unit:
         return calculator.input(asking[0])
     return None

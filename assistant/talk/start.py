@@ -199,8 +199,11 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
 def _place_rest(state: State, option: Option, chosen: Calculator, found: Placement, taken: set[str]) -> Result | None:
     """A question for the first amount that could be several inputs, or a bare number."""
     for amount in found.unplaced:
-        if not amount.unit and amount.said("vessel"):
+        if not amount.unit and amount.said("vessel") and (amount.value == 1 or chosen.name == "vessel"):
             continue
+        if not amount.unit and amount.said("vessel"):
+            text = f'I work out one vessel at a time, not "{amount.text}". Say what goes into one of them.'
+            return state, (Ask(text),)
         if amount.said("property") in ("ph", "ph-strip"):
             return state, (Ask(f'Say the pH in a line of its own ("pH {amount.value:g}"), and the rest without it.'),)
         if not amount.unit:

@@ -51,7 +51,8 @@ def kind_words(job: Job) -> str:
 
 def _joined(job: Job) -> bool:
     """Whether named produce was added to mash ("38 kg mash and 600 g garlic")."""
-    return any(one.more and (one.amount.noun is None or one.amount.noun.kind != "produce") for one in job.given)
+    amounts = [amount for one in job.given if one.more for amount in (one.amount, *one.more)]
+    return any(amount.noun is None or amount.noun.kind != "produce" for amount in amounts)
 
 
 def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
@@ -117,7 +118,7 @@ def assumptions(outcome: Outcome, style: Style) -> list[Assume]:
         value = measures.in_unit(one.value, item.dimension, unit)
         text = one.default.by_kind.get(one.kind, (0.0, ""))[1] or one.default.text
         if one.name == "moisture" and one.kind:
-            text = f"{NAMES.get(one.kind, one.kind)}: {value:.0f}% water"
+            text = f"{NAMES.get(one.kind, 'mixed produce, by weight')}: {value:.0f}% water"
         found.append(Assume(f"{text[0].upper()}{text[1:]}.", one.name, value, unit))
     return found
 

@@ -71,7 +71,8 @@ def outcome_of(job: Job) -> Outcome:
 
 def _kinds(job: Job) -> tuple[str, ...]:
     """The words that defaults may depend on, the produce first."""
-    mixed = any(one.more and (one.amount.noun is None or one.amount.noun.kind != "produce") for one in job.given)
+    amounts = [amount for one in job.given if one.more for amount in (one.amount, *one.more)]
+    mixed = any(amount.noun is None or amount.noun.kind != "produce" for amount in amounts)
     return (*(() if mixed else job.produce), *sorted(job.words - set(job.produce)))
 
 

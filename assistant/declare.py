@@ -85,7 +85,6 @@ class Input:
         default: see Default.
         instead: other inputs that answer the same question.
         kept: a fact of the batch that later questions may use.
-        whole_up: shown as a whole number, rounded up (jars, bottles).
     """
 
     name: str
@@ -102,7 +101,6 @@ class Input:
     default: Default | None = None
     instead: tuple[str, ...] = ()
     kept: bool = False
-    whole_up: bool = False
 
 
 @dataclass(frozen=True)

@@ -57,10 +57,11 @@ def calculators() -> str:
 
 def rules() -> str:
     """All cautions as a table."""
-    rows = ["| caution | severity | says | source |", "|---|---|---|---|"]
+    rows = ["| caution | severity | looks at | says | source |", "|---|---|---|---|---|"]
     for rule in RULES:
         sentence = rule.sentence.replace("{end}", "X%").replace("{level_or_fill}", "X%").replace("{ph}", "X")
-        rows.append(f"| {rule.id} | {rule.severity} | {_cell(sentence)} | {_cell(str(rule.source))} |")
+        looks = ", ".join(rule.looks_at) or "what is said"
+        rows.append(f"| {rule.id} | {rule.severity} | {looks} | {_cell(sentence)} | {_cell(str(rule.source))} |")
     return "\n".join(rows)
 
 

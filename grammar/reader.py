@@ -22,7 +22,7 @@ from grammar.lexemes import Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
 from grammar.tokens import tokens
-from grammar.types import Amount, Misread, Reading, Repair, Span, Word
+from grammar.types import Amount, Misread, Reading, Repair, Word
 from grammar.vocabulary import UNREPAIRED, vocabulary
 
 LONGEST = 1000
@@ -313,10 +313,11 @@ def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> R
     strange = [one.noun for one in amounts if one.noun is not None and one.noun.kind == "unknown"]
     left = (*(word for word in words if word.kind == "unknown"), *strange)
     if (unit := built.bad_unit) is not None:
-        return Misread(text, unit.span, unit.text, "unknown-unit")
+        return Misread(text, unit.span, unit.text, "unknown-unit", near=_near(unit.text, ("unit",)))
     if left and not _meant(built, amounts, words, left):
         span = (left[0].span[0], left[-1].span[1])
-        return Misread(text, span, " ".join(word.text for word in left), "unknown-word")
+        near_ = tuple(one for word in left for one in _near(word.text, _REPAIRABLE))[:3]
+        return Misread(text, span, " ".join(word.text for word in left), "unknown-word", near=near_)
     commands = tuple(word.term for word in words if word.kind == "command")
     changes = any(word.kind == "change" for word in words)
     reading = Reading(
@@ -334,6 +335,11 @@ def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> R
         firm=changes,
     )
     return replace(reading, act=_act(reading, changes, built))
+
+
+def _near(word: str, kinds: Iterable[str]) -> tuple[str, ...]:
+    """Known words that a strange one may have been meant for, at most three."""
+    return tuple(near(word.lower(), vocabulary().words_of(kinds))[:3])
 
 
 def _hinted(text: str, words: list[Word]) -> tuple[str, ...]:
@@ -763,12 +769,3 @@ def _rivals(amount: Amount) -> Amount:
         rivals = tuple(replace(one, mark=amount.mark, noun=amount.noun, others=amount.others) for one in amount.rivals)
         return replace(amount, rivals=rivals)
     return amount
-
-
-def spans(reading: Reading) -> list[Span]:
-    """The places in the text that the reading's amounts cover."""
-    found = []
-    for amount in reading.amounts:
-        found.append(amount.span)
-        found += [rival.span for rival in amount.rivals]
-    return found

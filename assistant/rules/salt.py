@@ -12,7 +12,6 @@ from assistant.trade.produce import HOT
 FDA_KRAUT = Source("FDA CPG 585.750 (2005): sauerkraut has 2 to 3 % salt; 2 % as a floor is common practice")
 NCHFP = Source("USDA/NCHFP fermenting guidance: do not reduce the salt, keep 1-2 in. under brine", seen=False)
 ACID = Source("21 CFR 114.3: acid food has a pH of 4.6 or below")
-FOOD_CODE = Source("FDA Food Code 1-201.10 Table B: unheated food needs pH 4.2 or below")
 THIN = Source("FDA Food Code 1-201.10 Table B: 4.2 for unheated food; the strip's error is common practice, no source")
 PH_PRACTICE = Source("common practice, no source: pH is a logarithm and sauce is buffered")
 ONE_PERCENT = Source("common practice, no source, for the 1 % line; USDA/NCHFP: do not reduce the salt (from memory)")
@@ -25,7 +24,6 @@ GUIDANCE = Source(
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas", seen=True)
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
 IODISED = Source("extension guidance: iodised salt may cloud brine; reduced-sodium salt is not for ferments")
-AIB = Source("USDA Complete Guide to Home Canning, AIB 539 (2009), Guide 6")
 
 LOW_SALT = 0.02
 STOP_SALT = 0.01

@@ -257,7 +257,10 @@ def misread(found: Misread) -> NotRead:
             f"for example: {EXAMPLE}."
         ),
     }
-    return NotRead(texts[found.why], found.why, found.found, *found.span, found.near)
+    text = texts[found.why]
+    if found.near:
+        text += f" Did you mean {listed(found.near)}?"
+    return NotRead(text, found.why, found.found, *found.span, found.near)
 
 
 BEYOND = {

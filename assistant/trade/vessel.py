@@ -135,7 +135,7 @@ VESSEL = Calculator(
         Input("level", "fraction", "how full it gets", Limit(0, 1000, "percent")),
         Input("spare", "volume", "space left to the fill line", _SPARE),
         Input("over", "volume", "too much for the fill line", _SPARE),
-        Input("count", "count", "vessels", Limit(0, 100000, "count"), whole_up=True, terms=("@vessel",)),
+        Input("count", "count", "vessels", Limit(0, 100000, "count"), terms=("@vessel",)),
         mass("each", "produce in each"),
     ),
     relations=(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from grammar.reader import read, spans
+from grammar.reader import read
 from grammar.types import Amount, Reading
 
 
@@ -258,7 +258,12 @@ def test_words_stand_where_they_say(text: str) -> None:
     """Every word's text is the slice of its span, and the spans of amounts lie in the text."""
     found = reading(text)
     assert [text[slice(*word.span)] for word in found.all_words] == [word.text for word in found.all_words]
-    assert [span for span in spans(found) if not 0 <= span[0] < span[1] <= len(text)] == []
+    assert [
+        span
+        for one in found.amounts
+        for span in (one.span, *(each.span for each in one.rivals))
+        if not 0 <= span[0] < span[1] <= len(text)
+    ] == []
     assert text == found.text
 
 

@@ -23,7 +23,7 @@ from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
 from grammar.tokens import tokens
 from grammar.types import Amount, Misread, Reading, Repair, Word
-from grammar.vocabulary import UNREPAIRED, vocabulary
+from grammar.vocabulary import COMMANDS, UNREPAIRED, vocabulary
 
 LONGEST = 1000
 """Characters in one line; a spoken question has under two hundred."""
@@ -73,8 +73,6 @@ def keep_tables(file: str) -> None:
 class _Repaired:
     token: int
     repair: Repair
-    kind: str
-    sure: bool
 
 
 def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
@@ -188,7 +186,7 @@ def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int) -> _R
     table = state.choices()
     shift = {name.lower() for name, (action, _) in table.items() if action.name == "Shift"}
     if "command" in shift:
-        shift |= {"undo", "redo", "why", "help", "repeat", "reset", "cancel", "leave"}
+        shift |= COMMANDS - {"yes", "no", "unsure"}
     if item.text.lower() in NUMBER_WORDS:
         return None
     words = vocabulary()
@@ -198,15 +196,13 @@ def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int) -> _R
         found = near(item.term, words.words_of(group))
         meanings = {words.entries[(word,)].term for word in found}
         if len(meanings) == 1:
-            kind = words.entries[(found[0],)].kind
-            sure = kind not in UNREPAIRED
-            repair = Repair(item.text, found[0], item.span, sure)
-            return _Repaired(item.token, repair, kind, sure)
+            sure = words.entries[(found[0],)].kind not in UNREPAIRED
+            return _Repaired(item.token, Repair(item.text, found[0], item.span, sure))
         if found:
             break
     number = near(item.term, NUMBER_WORDS)
     if len(number) == 1:
-        return _Repaired(item.token, Repair(item.text, number[0], item.span, False), "number", False)
+        return _Repaired(item.token, Repair(item.text, number[0], item.span, False))
     return None
 
 
@@ -447,7 +443,7 @@ class _Builder:
             if item.type == "AND" and not self.line:
                 self.led_by_and = True
             if item.type == "UNIT":
-                self._loose(item)
+                self.unit = item.term  # with no number: "percent?", "in pounds please"
             elif item.type == "LINK":
                 self.line.append(_word(item))
         elif kind == "unknown":
@@ -482,10 +478,6 @@ class _Builder:
             self._taken_back_to -= 1
             return replace(fresh, noun=fresh.noun or old.noun, others=fresh.others or old.others)
         return fresh
-
-    def _loose(self, item: Lexeme) -> None:
-        """A unit with no number: "percent?", "in pounds please"."""
-        self.unit = item.term
 
     def _led(self, part: Any) -> None:
         items = [item for item in _values(part) if item.type not in ("DET", "FILLER", "STEP")]

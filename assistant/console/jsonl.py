@@ -14,7 +14,7 @@ def _role(amount: Amount, talk: Talk) -> str:
     """The input the amount became, or the word it belongs to, or ""."""
     for job in (talk.now.job, talk.now.answered):
         for one in job.given if job else ():
-            said = [(each.span, each.value, each.text) for each in (one.amount, *one.more)]
+            said = [(each.span, each.value, each.text) for each in one.amounts]
             if (amount.span, amount.value, amount.text) in said:
                 return one.name
     return amount.noun.term if amount.noun else ""

@@ -21,7 +21,7 @@ METER = Source("21 CFR 114.80(a)(2): above pH 4.0 measure with a meter")
 GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
-GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas", seen=True)
+GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
 IODISED = Source("extension guidance: iodised salt may cloud brine; reduced-sodium salt is not for ferments")
 
@@ -55,8 +55,6 @@ LOW_ACID = frozenset(
     }
 )
 """Low-acid or sweet things that people add after fermenting."""
-
-_END = ("of_total", "of_produce", "after")
 
 
 def _end(facts: Facts) -> float | None:
@@ -97,8 +95,9 @@ def _line(facts: Facts) -> float:
     return MASH_LINE if mash else LINE
 
 
-def _ph(facts: Facts) -> float | None:
-    return facts.get("ph")
+def _ph(facts: Facts) -> float:
+    """The pH read; 0 if none was."""
+    return facts.get("ph") or 0.0
 
 
 RULES: tuple[Rule, ...] = (
@@ -269,21 +268,21 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "ph-above", "stop", ("ph",),
-        lambda facts: (_ph(facts) or 0) >= PH_LIMIT - 1e-9,
+        lambda facts: _ph(facts) >= PH_LIMIT - 1e-9,
         "pH {ph} is not proven below 4.6: do not taste it, do not bottle it. In the first days, wait and measure "
         "again; after a week above 4.6 the careful answer is to bin it. Acid added now does not undo a toxin.",
         Source("21 CFR 114.3 for the 4.6; the week is common practice, no source"), "pH 4.9", "pH 3.8",
     ),
     Rule(
         "ph-thin", "caution", ("ph",),
-        lambda facts: PH_UNHEATED < (_ph(facts) or 0) < PH_LIMIT - 1e-9,
+        lambda facts: PH_UNHEATED < _ph(facts) < PH_LIMIT - 1e-9,
         "pH {ph} is under the limit of 4.6 by a thin margin: a meter is needed here (a strip can be 0.5 off), "
         "4.2 is the limit for unheated sauce, and 4.0 the aim.",
         THIN, "pH 4.4", "pH 3.8",
     ),
     Rule(
         "ph-meter", "note", ("ph",),
-        lambda facts: PH_METER < (_ph(facts) or 0) <= PH_UNHEATED,
+        lambda facts: PH_METER < _ph(facts) <= PH_UNHEATED,
         "Above pH 4.0 only a calibrated meter counts, not a strip. 4.0 or lower is the aim.",
         METER, "pH 4.1", "pH 3.8",
     ),

@@ -138,7 +138,7 @@ def _extensive(chosen: Calculator, one: Given) -> bool:
 
 
 def _scaled(chosen: Calculator, one: Given, factor: float) -> Given:
-    amounts = [replace(each, value=factor * each.value) for each in (one.amount, *one.more)]
+    amounts = [replace(each, value=factor * each.value) for each in one.amounts]
     return replace(one, value=factor * one.value, amount=amounts[0], more=tuple(amounts[1:]))
 
 
@@ -175,7 +175,7 @@ def _together(job: Job, one: Given) -> Given:
     old = next((each for each in job.given if each.name == one.name), None)
     if one.name != "produce" or old is None:
         return one
-    return replace(old, value=old.value + one.value, more=(*old.more, one.amount, *one.more))
+    return replace(old, value=old.value + one.value, more=(*old.more, *one.amounts))
 
 
 def _ask_joins(state: State, one: Given, reading: Reading) -> Result:

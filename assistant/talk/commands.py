@@ -1,4 +1,4 @@
-"""What is said about the talk itself: why, help, repeat, start over; and pH readings."""
+"""What is said about the talk itself: why, help, repeat, start over."""
 
 from __future__ import annotations
 

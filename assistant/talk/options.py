@@ -16,18 +16,10 @@ from grammar import measures
 from grammar.types import Amount, Reading
 
 
-def pick(step: Step) -> Result:
-    """An answer to the choice."""
-    found = _picked(step.state, step.reading)
-    return _more(step) if found is None else resume(step.state, found)
-
-
 def pick_or_start(step: Step) -> Result:
     """An answer to the choice, or a new question if it is none."""
     found = _picked(step.state, step.reading)
-    if found is not None:
-        return resume(step.state, found)
-    return _more(step)
+    return _more(step) if found is None else resume(step.state, found)
 
 
 def named(state: State, text: str) -> Option | None:
@@ -69,15 +61,13 @@ def _joined(first: Reading, later: Reading) -> Reading:
 def resume(state: State, option: Option) -> Result:
     """Goes on from the option picked, in the question that was open before."""
     back = closed(state)
+    two = next((one for one in option.reading.amounts if one.rivals), None)
+    if two is not None and state.resume in ("change", "asking"):
+        doubt, replies = choose_reading(back, option, two)
+        return replace(doubt, resume=state.resume), replies
     if state.resume == "change" and state.answered is not None:
-        two = next((one for one in option.reading.amounts if one.rivals), None)
-        if two is not None:
-            doubt, replies = choose_reading(back, option, two)
-            return replace(doubt, resume="change"), replies
         return changed(back, state.answered, option.reading, option.merge)
     if state.resume == "asking" and state.job is not None:
-        if any(one.rivals for one in option.reading.amounts):
-            return choose_reading(back, option, next(one for one in option.reading.amounts if one.rivals))
         return fill_with(back, option.reading, option.placed)
     return begin(back, option)
 

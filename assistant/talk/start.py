@@ -73,7 +73,7 @@ def other_way(job: Job, reading: Reading) -> Option | None:
     if not reading.terms & ({"mash", "mashing"} if other == "mash" else {"brine"}):
         return None
     kept = tuple(one for one in job.given if one.name in ("produce", "of_total", "of_produce"))
-    amounts = tuple(amount for one in kept for amount in (one.amount, *one.more))
+    amounts = tuple(amount for one in kept for amount in one.amounts)
     return Option("", replace(reading, act="ask", amounts=amounts), calculator=other)
 
 

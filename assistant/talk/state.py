@@ -33,9 +33,14 @@ class Given:
     more: tuple[Amount, ...] = ()
 
     @property
+    def amounts(self) -> tuple[Amount, ...]:
+        """The amount and those that were added to it."""
+        return (self.amount, *self.more)
+
+    @property
     def said(self) -> str:
         """The amount, or the amounts that were added up, as said."""
-        parts = [said(one.value, one.unit or "percent") for one in (self.amount, *self.more)]
+        parts = [said(one.value, one.unit or "percent") for one in self.amounts]
         return " + ".join(parts)
 
 
@@ -49,6 +54,12 @@ class Job:
     words: frozenset[str] = frozenset()
     produce: tuple[str, ...] = ()
     unused: tuple[str, ...] = ()
+
+    @property
+    def mixed(self) -> bool:
+        """Whether amounts were added up that are not all of named produce ("38 kg mash and 600 g garlic")."""
+        added = [amount for one in self.given if one.more for amount in one.amounts]
+        return any(amount.noun is None or amount.noun.kind != "produce" for amount in added)
 
     def values(self) -> dict[str, float]:
         """The given inputs in canonical units."""

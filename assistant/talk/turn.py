@@ -31,16 +31,22 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         The talk after it (the same object if nothing changed) and at least one reply.
         Nothing is raised for anything a person may say.
     """
-    if isinstance(reading, Misread) and (label := options.named(talk.now, reading.text)) is not None:
-        state, replies = options.resume(talk.now, label)
-        return talk.went(replace(state, said=replies)), replies
     if isinstance(reading, Misread):
-        return talk, (say.misread(reading), *open_question(talk.now))
+        label = options.named(talk.now, reading.text)
+        if label is None:
+            return talk, (say.misread(reading), *open_question(talk.now))
+        return _moved(talk, *options.resume(talk.now, label))
     name = TABLE[talk.now.mode][reading.act]
     if name in MOVES:
         return MOVES[name](talk)
     state, replies = HANDLERS[name](Step(talk.now, reading, today))
     replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies))
+    stays = reading.act in ("why", "help", "repeat")
+    return _moved(talk, talk.now if stays else state, replies)
+
+
+def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, tuple[Reply, ...]]:
+    """The talk in its new state, or as it was if what was said is refused."""
     refused = any(one.kind in ("refuse", "misread") for one in replies)
     if refused and not any(one.kind in ("answer", "log") for one in replies):
         if talk.now.mode in ("choosing", "confirming"):
@@ -49,7 +55,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         if not any(isinstance(one, Ask) for one in replies):
             replies = (*replies, *open_question(talk.now))
         return talk, replies
-    if state == talk.now or reading.act in ("why", "help", "repeat"):
+    if state == talk.now:
         return talk, replies
     return talk.went(replace(state, said=replies)), replies
 
@@ -103,7 +109,6 @@ HANDLERS: dict[str, Callable[[Step], Result]] = {
     "why_asked": asking.why_asked,
     "ask_again": asking.ask_again,
     "cancel": asking.cancel,
-    "pick": options.pick,
     "pick_or_start": options.pick_or_start,
     "confirmed": options.confirmed,
     "not_confirmed": options.not_confirmed,

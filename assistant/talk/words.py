@@ -40,19 +40,13 @@ EXAMPLE = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
 def kind_words(job: Job) -> str:
     """The produce by name, or "produce"."""
     names = [NAMES.get(one, one) for one in job.produce]
-    if "mash" in job.words and job.calculator == "mash" and _joined(job):
+    if "mash" in job.words and job.calculator == "mash" and job.mixed:
         names = ["mash", *names]
     if job.calculator == "substance":
         names = sorted(job.words & {"water", "vinegar", "honey", "sugar", "salt"})
     if not names:
         return "mash" if job.calculator == "mash" else "produce"
     return " and ".join(names)
-
-
-def _joined(job: Job) -> bool:
-    """Whether named produce was added to mash ("38 kg mash and 600 g garlic")."""
-    amounts = [amount for one in job.given if one.more for amount in (one.amount, *one.more)]
-    return any(amount.noun is None or amount.noun.kind != "produce" for amount in amounts)
 
 
 def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:

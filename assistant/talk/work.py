@@ -71,16 +71,14 @@ def outcome_of(job: Job) -> Outcome:
 
 def _kinds(job: Job) -> tuple[str, ...]:
     """The words that defaults may depend on, the produce first."""
-    amounts = [amount for one in job.given if one.more for amount in (one.amount, *one.more)]
-    mixed = any(amount.noun is None or amount.noun.kind != "produce" for amount in amounts)
-    return (*(() if mixed else job.produce), *sorted(job.words - set(job.produce)))
+    return (*(() if job.mixed else job.produce), *sorted(job.words - set(job.produce)))
 
 
 def _shares(job: Job) -> dict[str, float]:
     """The weights of several kinds of produce said one by one."""
     found: dict[str, float] = {}
     for one in job.given:
-        for amount in (one.amount, *one.more):
+        for amount in one.amounts:
             if one.name == "produce" and one.more and amount.noun is not None:
                 weight = measures.canonical(amount.value, amount.unit, "mass")
                 found[amount.noun.term] = found.get(amount.noun.term, 0.0) + weight
@@ -91,10 +89,9 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     """Answer the job if it can be, else ask for the first thing missing."""
     job, carried = _carry(state, job)
     outcome = outcome_of(job)
-    shown = style(state, job)
     if reading is not None and reading.unit and reading.amounts:
         state = fixed(state, reading.unit)
-        shown = style(state, job)
+    shown = style(state, job)
     if outcome.outside is not None:
         amount = next((one.amount for one in job.given if one.name == outcome.outside.name), None)
         return state, (say.refuse_outside(outcome.outside, outcome, job, shown, amount),)
@@ -102,7 +99,7 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
         return state, (say.refuse_clash(outcome.clash, outcome, shown),)
     if outcome.missing:
         return _ask_missing(state, job, outcome, carried)
-    rules = cautions(facts(job, outcome))
+    found = facts(job, outcome)
     replies: list[Reply] = [say.answer(outcome, job, shown)]
     if any(relation.names <= outcome.given.keys() for relation in outcome.calculator.relations):
         replies.append(Note("Yes: the numbers you gave agree."))
@@ -110,10 +107,10 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     replies += carried
     replies += _basis(job, outcome, state)
     replies += say.assumptions(shown_outcome(job, outcome), shown)
-    replies += kitchen_notes({amount.unit for one in job.given for amount in (one.amount, *one.more) if _loose(amount)})
+    replies += kitchen_notes({amount.unit for one in job.given for amount in one.amounts if _loose(amount)})
     warned = state.warned if reading is None else frozenset()
-    rules = [rule for rule in rules if rule.severity != "note" or rule.id not in warned]
-    replies += [say.caution(rule, facts(job, outcome), shown) for rule in rules]
+    rules = [rule for rule in cautions(found) if rule.severity != "note" or rule.id not in warned]
+    replies += [say.caution(rule, found, shown) for rule in rules]
     done = replace(
         state.idle(),
         answered=job,

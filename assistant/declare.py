@@ -85,6 +85,7 @@ class Input:
         default: see Default.
         instead: other inputs that answer the same question.
         kept: a fact of the batch that later questions may use.
+        of: the amounts that a strength is the strength of, where there are two of each.
     """
 
     name: str
@@ -101,6 +102,7 @@ class Input:
     default: Default | None = None
     instead: tuple[str, ...] = ()
     kept: bool = False
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -143,10 +143,23 @@ def _missing(calculator: Calculator, known: set[str], goals: Iterable[str], open
     name, so a person may well know one). Empty if no answer would do.
     """
     wanted = set(goals)
+    closed = set() if open_goals else _alike(calculator, wanted)
+    found = _fewest(calculator, known, wanted, closed)
+    return found or _fewest(calculator, known, wanted, set() if open_goals else wanted)
+
+
+def _alike(calculator: Calculator, wanted: set[str]) -> set[str]:
+    """The wanted quantities, and the same ones measured another way (water by weight and by volume)."""
+    labels = {calculator.input(name).label for name in wanted}
+    return {one.name for one in calculator.inputs if one.label in labels}
+
+
+def _fewest(calculator: Calculator, known: set[str], wanted: set[str], closed: set[str]) -> tuple[str, ...]:
+    """The fewest inputs to ask for, none of them closed; empty if they would not do."""
     asked: list[str] = []
     for item in calculator.inputs:
         reached = _reach(calculator, {*known, *asked})
-        if item.ask and item.name not in reached and (open_goals or item.name not in wanted):
+        if item.ask and item.name not in reached and item.name not in closed:
             asked.append(item.name)
     if not wanted <= _reach(calculator, {*known, *asked}):
         return ()

@@ -17,10 +17,16 @@ SYMBOL = {
     "gram_per_milliliter": "g/mL", "kilogram_per_cubic_meter": "kg/m3",
     "degree_Celsius": "C", "degree_Fahrenheit": "F", "delta_degree_Celsius": "C",
     "delta_degree_Fahrenheit": "F", "salometer": "degrees salometer",
-    "minute": "min", "hour": "h", "day": "days", "week": "weeks",
+    "minute": "min", "hour": "h",
     "cubic_centimeter": "cm3", "cubic_inch": "cubic inches",
 }  # fmt: skip
 """How units are written after a number; others are written out."""
+
+_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
 
 US_UNITS = frozenset({"pound", "ounce", "inch", "foot", "degree_Fahrenheit"})
 """Units that show a kitchen works in pounds; so do all kitchen volumes (us_, imperial_)."""
@@ -74,6 +80,28 @@ def unit_name(unit: str, value: float = 2) -> str:
     return words if abs(value) <= 1 or words.endswith("ounce s") else f"{words}s"
 
 
+def day(value: float) -> str:
+    """A date (yyyymmdd) in words, the same in every kitchen: "Tuesday 3 March 2026"."""
+    try:
+        one = measures.day(value)
+    except ValueError:
+        return "no such day"
+    return f"{_WEEKDAYS[one.weekday()]} {one.day} {_MONTHS[one.month - 1]} {one.year}"
+
+
+def lasting(days: float, unit: str) -> str:
+    """A length of time in whole days, with the weeks that make it up: "30 days (4 weeks 2 days)"."""
+    whole = round(days)
+    text = with_unit(whole, "day", 9)
+    if abs(whole - days) > 1e-6:
+        return with_unit(measures.convert(days, "day", unit), unit)
+    weeks, rest = divmod(whole, 7)
+    if not weeks:
+        return text
+    split = with_unit(weeks, "week", 9) + (f" {with_unit(rest, 'day')}" if rest else "")
+    return f"{split} ({text})" if unit == "week" else f"{text} ({split})"
+
+
 def with_unit(value: float, unit: str, digits: int = 3) -> str:
     """A number and its unit: "2.5%", "225 g", "2 US gallons"."""
     text = number(value, digits)
@@ -107,7 +135,7 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "inch" if style.inches else "centimeter"
     if dimension == "density":
         return "gram_per_liter" if size < 0.5 else "kilogram_per_liter"
-    return {"fraction": "percent", "time": "day"}.get(dimension, dimension)
+    return {"fraction": "percent", "time": "day", "months": "month"}.get(dimension, dimension)
 
 
 def quantity(value: float, dimension: str, style: Style) -> str:
@@ -120,6 +148,10 @@ def quantity(value: float, dimension: str, style: Style) -> str:
     shown = measures.in_unit(value, dimension, unit)
     if dimension == "gravity":
         return f"{value:.4f}"
+    if dimension == "date":
+        return day(shown)
+    if dimension == "time" and unit in ("day", "week"):
+        return lasting(value, unit)
     if unit == "kilogram_per_liter":
         return f"{number(shown, 5)} kg/L"
     if unit == "pound" and "mass" not in style.fixed and shown >= 1:
@@ -140,4 +172,6 @@ def said(value: float, unit: str) -> str:
     """An amount as the person gave it, for repeating it back."""
     if unit == "percent":
         return f"{exact(value)}%"
+    if unit == "date":
+        return day(value)
     return f"{exact(value)} {unit_name(unit, value)}".rstrip()

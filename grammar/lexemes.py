@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from grammar.dates import date
 from grammar.numerals import NUMBER_WORDS, Numeral, numeral, part, tail
 from grammar.tokens import Token
 from grammar.types import Span
@@ -16,7 +17,7 @@ COMPOUND = {
     ("cup", "teaspoon"), ("tablespoon", "teaspoon"), ("liter", "milliliter"),
     ("foot", "inch"), ("pint", "fluid_ounce"), ("gallon", "fluid_ounce"),
     ("quart", "fluid_ounce"), ("cup", "fluid_ounce"), ("meter", "centimeter"),
-    ("liter", "deciliter"), ("gallon", "cup"), ("hour", "minute"), ("week", "day"),
+    ("liter", "deciliter"), ("gallon", "cup"), ("hour", "minute"), ("week", "day"), ("year", "month"),
 }  # fmt: skip
 """Unit pairs said as one amount ("4 lb 6 oz"), the larger one first."""
 
@@ -44,10 +45,16 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
     found: list[Lexeme] = []
     at = 0
     while at < len(tokens):
+        if (day := date(tokens, at)) is not None:
+            span = (tokens[day.start].span[0], tokens[day.end - 1].span[1])
+            found.append(Lexeme("NUMBER", "", span, text[slice(*span)], at, day.value, day.rivals))
+            found.append(Lexeme("UNIT", "date", span, "", at, dimension="date"))
+            at = day.end
+            continue
         lexeme, at = _next(tokens, at, found, text)
         if lexeme is not None:
             found.append(lexeme)
-    return _join(_spoken_rest(_rates(_neighbours(_implied(found)))))
+    return _join(_spoken_rest(_rates(_taken_back(_neighbours(_things(_many_times(_implied(_beside_units(found)))))))))
 
 
 _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
@@ -55,6 +62,74 @@ _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tabl
 
 _SHORT = ("tbsp", "tbs", "tblsp", "tsp", "gal", "ltr", "lit")
 """Short forms ask for a unit ("tbsp of salt for 2 lb") rather than mean one of it."""
+
+
+_LEVEL = ("level", "whole", "full", "standard", "proper")
+
+
+def _beside_units(found: list[Lexeme]) -> list[Lexeme]:
+    """ "3 level tablespoons": the word between a number and its unit that changes nothing, left out."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        between = bool(out) and out[-1].type == "NUMBER" and after is not None and after.type == "UNIT"
+        if not (between and lexeme.text.lower() in _LEVEL):
+            out.append(lexeme)
+    return out
+
+
+def _things(found: list[Lexeme]) -> list[Lexeme]:
+    """ "two kids", "five minutes' peace": a number of something that is no amount of the kitchen's."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        before = out[-1] if out else None
+        after = found[index + 1].type if index + 1 < len(found) else ""
+        counted = before is not None and before.type == "NUMBER" and lexeme.type == "FILLER"
+        plural = lexeme.term == "everyday" and lexeme.text.endswith("s") and len(lexeme.text) > 3
+        if counted and plural and after not in ("VESSEL", "PRODUCE", "NOUN", "UNIT"):
+            out.append(replace(lexeme, type="NOUN", term="thing"))
+            continue
+        out.append(lexeme)
+    return out
+
+
+_AGAIN = ("that", "it", "this", "those", "them")
+
+
+def _many_times(found: list[Lexeme]) -> list[Lexeme]:
+    """ "one and a half batches of that", "three times that": one word that says how many times."""
+    out: list[Lexeme] = []
+    index = 0
+    while index < len(found):
+        lexeme = found[index]
+        rest = [one.text.lower() for one in found[index + 1 : index + 4]]
+        batches = len(rest) == 3 and rest[0] in ("batches", "times", "lots") and rest[1] == "of" and rest[2] in _AGAIN
+        times = len(rest) > 1 and rest[0] == "times" and rest[1] in _AGAIN
+        if lexeme.type == "NUMBER" and not lexeme.unclear and (batches or times):
+            end = index + (4 if batches else 3)
+            span = (lexeme.span[0], found[end - 1].span[1])
+            text = " ".join(one.text for one in found[index:end])
+            out.append(Lexeme("TIMES", f"{lexeme.value:g}", span, text, lexeme.token))
+            index = end
+            continue
+        out.append(lexeme)
+        index += 1
+    return out
+
+
+def _taken_back(found: list[Lexeme]) -> list[Lexeme]:
+    """ "12 litres, not 10": the number after "not" is what the other one takes the place of."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        before = out[-1] if out else None
+        denied = before is not None and before.type == "NEGATION" and before.text.lower() == "not"
+        others = any(one.type == "NUMBER" for one in (*out, *found[index + 1 :]))
+        if lexeme.type == "NUMBER" and denied and others and not (len(out) > 1 and out[-2].text.lower() == "but"):
+            out[-1] = replace(out[-1], type="SEP")
+            out.append(replace(lexeme, term="denied"))
+            continue
+        out.append(lexeme)
+    return out
 
 
 def _implied(found: list[Lexeme]) -> list[Lexeme]:
@@ -95,7 +170,7 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
         made = Lexeme(kind, term, span, text[slice(*span)], at)
         return replace(made, **more)  # type: ignore[arg-type]
 
-    if previous == "UNIT" and (half := tail(tokens, at)) and not _unit_follows(tokens, half[1]):
+    if previous == "UNIT" and (half := tail(tokens, at)) and not _own(tokens, half[1]):
         return lexeme("TAIL", "", half[1], value=half[0]), half[1]
     entry = _entry(tokens, at)
     if token.kind == "dash":
@@ -115,7 +190,8 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
             return lexeme("UPTO", "to", at + 1), at + 1
         return None, at + 1
     number = numeral(tokens, at)
-    if number is not None and (entry is None or entry[1] <= number.end or token.kind == "number"):
+    sized = entry is not None and entry[0].kind == "unit" and previous == "NUMBER"  # "two 20 ml tablespoons"
+    if number is not None and not sized and (entry is None or entry[1] <= number.end or token.kind == "number"):
         end = number.end
         if number.value < 1:  # "half a gallon", "three quarters of a pound"
             step = end + (_norm(tokens, end) == "of")
@@ -132,7 +208,8 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
         return lexeme("NUMBER", "per" if previous == "UNIT" else "", at + 1, value=1.0), at + 1
     if entry is not None:
         found, end = entry
-        loose_c = token.text == "c" or previous != "MARK"
+        heat = any(one.dimension == "temperature" for one in before)
+        loose_c = (token.text == "c" and not heat) or previous != "MARK"
         if token.norm == '"' and previous != "NUMBER":
             return lexeme("SEP", token.norm, at + 1), at + 1
         if found.kind == "unit" and token.norm == "c" and previous != "NUMBER" and loose_c:
@@ -157,6 +234,9 @@ def _norm(tokens: Sequence[Token], at: int) -> str:
 
 def _counts(tokens: Sequence[Token], number: Numeral) -> bool:
     """Whether a number counts vessels of a size: "three 15 litre crocks", "2 x 5 L jars"."""
+    sized = _entry(tokens, number.end)
+    if sized is not None and sized[0].kind == "unit" and tokens[number.end].kind == "number":
+        return True  # "two 20 ml tablespoons"
     size = numeral(tokens, number.end)
     if size is None or size.unclear or number.value not in range(1, 51):
         return False
@@ -169,6 +249,11 @@ def _unit_follows(tokens: Sequence[Token], at: int) -> bool:
     """Whether "and a quarter" is the start of an amount of its own ("and a quarter pound")."""
     unit = _entry(tokens, at + (_norm(tokens, at) in ("a", "an", "of")))
     return unit is not None and unit[0].kind == "unit"
+
+
+def _own(tokens: Sequence[Token], at: int) -> bool:
+    """Whether "and a half" starts something of its own ("and half full", "and a quarter pound")."""
+    return _norm(tokens, at) in ("full", "filled", "empty", "free") or _unit_follows(tokens, at)
 
 
 def _is_inch(tokens: Sequence[Token], at: int) -> bool:
@@ -199,6 +284,10 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     before = out[-1] if out else None
     after = ahead[0] if ahead else None
     counted = any(one.type == "NUMBER" for one in out)
+    if lexeme.type == "BEYOND" and lexeme.term == "time" and _timed(found):
+        return replace(lexeme, type="ASKING", term="how-long")
+    if lexeme.type == "MARK" and lexeme.term in ("since", "before", "after") and not _leads_time(ahead):
+        return replace(lexeme, type="FILLER")
     if lexeme.type == "OF":
         rest = next((one for one in ahead if one.type not in ("DET", "FILLER")), None)
         if rest is not None and rest.type == "NUMBER":
@@ -208,27 +297,64 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
         return _between(lexeme, out, after, found)
     if lexeme.type == "COMMAND" and lexeme.term == "no" and counted:
         return replace(lexeme, type="CHANGE", term="take-back")  # "three kilos, no, make it four"
-    if lexeme.type == "COMMAND" and lexeme.term in ("yes", "no", "repeat", "why", "unsure") and out:
-        # "is that right?", "no" in mid-sentence: only a leading one is an answer
-        if all(one.type in ("SEP", "FILLER", "COMMAND", "AND", "CHANGE", "LINK") for one in out):
-            return lexeme
-        return replace(lexeme, type="NEGATION" if lexeme.term == "no" else "FILLER")
-    if lexeme.type == "COMMAND" and lexeme.text == "?" and out:
-        return replace(lexeme, type="SEP")
+    if lexeme.type == "COMMAND" and out:
+        return _command(lexeme, out, ahead, counted)
     if lexeme.type == "CHANGE" and lexeme.term in ("make-it", "instead") and counted:
         return replace(lexeme, term="take-back")
-    if lexeme.type == "NUMBER" and lexeme.text.isalpha():
+    denied = before is not None and before.type == "NEGATION"
+    if lexeme.type == "NUMBER" and lexeme.text.isalpha() and not denied:
         numbered = _single(before) and after is not None and after.type == "NUMBER"  # "batch two 7 kg"
         if numbered or (lexeme.text.lower() == "one" and _pronoun(after, found)):
             return replace(lexeme, type="FILLER")
     return lexeme
 
 
+_COUNTED = ("how many days", "how many weeks", "how many months", "how long", "how long until", "how long will")
+
+
+def _timed(found: list[Lexeme]) -> bool:
+    """Whether a "how many days" is a sum with dates or times, and not a question about ripeness."""
+    asks = next(one for one in found if one.type == "BEYOND")
+    dated = any(one.type == "WHEN" or one.dimension == "date" for one in found)
+    spans = any(one.type == "UNIT" and one.dimension in ("time", "months") for one in found)
+    counts = asks.text.lower().startswith("how many")
+    return asks.text.lower() in _COUNTED and (dated or (counts and spans))
+
+
+_IDLE = ("SEP", "FILLER", "COMMAND", "AND", "CHANGE", "LINK", "DET")
+
+
+def _command(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], counted: bool) -> Lexeme:
+    """A command word in mid-sentence: "is that right?", "knock it back to 3 %", "leave it for 40 days".
+
+    It is a command where nothing with a meaning comes before it, or where it is the whole
+    end of a sentence without a number ("the first of them, forget it").
+    """
+    if lexeme.text == "?":
+        return replace(lexeme, type="SEP")
+    if all(one.type in _IDLE for one in out):
+        return lexeme
+    if lexeme.term == "no" and lexeme.text.lower() == "wrong":
+        return replace(lexeme, type="CHANGE", term="make-it")  # "I measured wrong, it was 5 L"
+    if lexeme.term in ("yes", "no", "repeat", "why", "unsure"):
+        return replace(lexeme, type="NEGATION" if lexeme.term == "no" else "FILLER")
+    ends = out[-1].type in ("SEP", "AND") and all(one.type == "SEP" for one in ahead)
+    return lexeme if ends and not counted else replace(lexeme, type="FILLER")
+
+
+def _leads_time(ahead: list[Lexeme]) -> bool:
+    """Whether a date or a length of time comes next ("after 6 weeks", not "salt after?")."""
+    rest = [one for one in ahead if one.type not in ("DET", "FILLER")][:2]
+    if rest and rest[0].type == "WHEN":
+        return True
+    return len(rest) == 2 and rest[0].type == "NUMBER" and rest[1].dimension in ("date", "time", "months")
+
+
 def _between(lexeme: Lexeme, out: list[Lexeme], after: Lexeme | None, found: list[Lexeme]) -> Lexeme:
     """ "or", "and", "to" as part of a range where numbers stand on both sides."""
     between = bool(out) and out[-1].type == "NUMBER" and after is not None and after.type == "NUMBER"
-    if lexeme.type == "RANGE" and _two_units(out, after, found):
-        return lexeme  # "3 kg or 4 kg"
+    if lexeme.type == "RANGE" and (_two_units(out, after, found) or _half_said(lexeme, out, after, found)):
+        return lexeme  # "3 kg or 4 kg", "four kilos against five"
     if not between:
         return replace(lexeme, type="FILLER") if lexeme.type == "RANGE" else lexeme
     if lexeme.type == "AND":
@@ -249,6 +375,14 @@ def _two_units(out: list[Lexeme], after: Lexeme | None, found: list[Lexeme]) -> 
         return False
     unit = next((one for one in found[found.index(after) + 1 :]), None)
     return unit is not None and unit.type == "UNIT" and unit.dimension == out[-1].dimension
+
+
+def _half_said(lexeme: Lexeme, out: list[Lexeme], after: Lexeme | None, found: list[Lexeme]) -> bool:
+    """Whether a bare number after "against" leaves out the unit of the one before ("4 weeks versus 6")."""
+    if lexeme.term != "versus" or not out or out[-1].type != "UNIT" or after is None or after.type != "NUMBER":
+        return False
+    rest = found[found.index(after) + 1 :]
+    return not rest or rest[0].type != "UNIT"
 
 
 def _single(before: Lexeme | None) -> bool:

@@ -6,6 +6,7 @@ default registry costs about twice as much at every cold start.
 
 from __future__ import annotations
 
+import datetime
 from functools import lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING
@@ -13,7 +14,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pint import UnitRegistry
 
-KITCHENS = ("us", "imperial", "metric")
+KITCHENS = ("us", "imperial", "metric", "australian")
 """The kitchens that a plain "cup" or "pint" can belong to; the first is the default."""
 
 LOOSE = ("gallon", "quart", "pint", "cup", "fluid_ounce", "tablespoon", "teaspoon")
@@ -28,8 +29,13 @@ CANONICAL = {
     "temperature": "degree_Celsius",
     "difference": "delta_degree_Celsius",
     "time": "day",
+    "months": "month",
+    "date": "ordinal",
 }
 """One unit for each dimension; together they are coherent (kg, L = dm3, kg/L)."""
+
+DATE = "date"
+"""The unit of a date: yyyymmdd (ISO 8601 basic) outside, its day number (1 January of year 1 is 1) inside."""
 
 UNITLESS = ("count", "gravity", "salometer", "acidity")
 """Dimensions counted in plain numbers; their one unit carries their name."""
@@ -50,13 +56,16 @@ def settle(unit: str, kitchen: str) -> str:
     """The exact unit a loose word means in a kitchen: ("pint", "us") -> "us_pint".
 
     A metric kitchen has no pint, quart or gallon of its own; the US ones stand in, and
-    the caller says so. Units that are not loose come back unchanged.
+    the caller says so. An Australian kitchen is a metric one with a tablespoon of 20 mL.
+    Units that are not loose come back unchanged.
     """
     if unit.startswith(("pound_per_", "ounce_per_")) and unit.endswith("per_gallon"):
         side = "imperial" if kitchen == "imperial" else "us"
         return unit.replace("per_gallon", f"per_{side}_gallon")
     if unit not in LOOSE:
         return unit
+    if kitchen == "australian" and unit != "tablespoon":
+        kitchen = "metric"
     if kitchen == "metric" and unit not in ("cup", "tablespoon", "teaspoon"):
         kitchen = "us"
     return f"{kitchen}_{unit}"
@@ -92,6 +101,16 @@ def _counted(unit: str, dimension: str) -> bool:
     return dimension in UNITLESS
 
 
+def day(value: float) -> datetime.date:
+    """The date written yyyymmdd.
+
+    Raises:
+        ValueError: there is no such day, or no year was said.
+    """
+    year, rest = divmod(round(value), 10000)
+    return datetime.date(year, rest // 100, rest % 100)
+
+
 def canonical(value: float, unit: str, dimension: str) -> float:
     """The value in the dimension's canonical unit (see CANONICAL).
 
@@ -100,6 +119,8 @@ def canonical(value: float, unit: str, dimension: str) -> float:
     """
     if _counted(unit, dimension):
         return value
+    if dimension == DATE and unit == DATE:
+        return float(day(value).toordinal())
     if dimension == "difference" and unit.startswith("degree_"):
         unit = f"delta_{unit}"
     return convert(value, unit, CANONICAL[dimension])
@@ -113,4 +134,7 @@ def in_unit(value: float, dimension: str, unit: str) -> float:
     """
     if _counted(unit, dimension):
         return value
+    if dimension == DATE and unit == DATE:
+        one = datetime.date.fromordinal(round(value))
+        return float(10000 * one.year + 100 * one.month + one.day)
     return convert(value, CANONICAL[dimension], unit)

@@ -52,6 +52,17 @@ _PARTS = {
 }  # fmt: skip
 _SMALL["nought"] = 0
 _DIGIT = {word: str(value) for word, value in _SMALL.items() if value < 10}
+_FIRST = (
+    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh",
+    "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth", "seventeenth", "eighteenth", "nineteenth",
+)  # fmt: skip
+ORDINALS = {
+    **{word: number for number, word in enumerate(_FIRST, start=1)},
+    "twentieth": 20,
+    "thirtieth": 30,
+    **{f"{ten}-{_FIRST[more]}": _TENS[ten] + more + 1 for ten in ("twenty", "thirty") for more in range(9)},
+}
+"""Words for a place in a row, as days of a month are said."""
 NUMBER_WORDS = frozenset({*_SMALL, *_TENS, *_SCALES, *_PARTS, "point", "couple"})
 """Words that are part of a number, so that spelling never touches them."""
 
@@ -70,6 +81,14 @@ class Numeral:
     end: int
     rivals: tuple[float, ...] = ()
     unclear: bool = False
+
+
+def small(word: str) -> int | None:
+    """A number word under a hundred on its own ("three", "twenty", "twenty-one"), or None."""
+    ten, _, one = word.partition("-")
+    if one:
+        return _TENS[ten] + _SMALL[one] if ten in _TENS and 0 < _SMALL.get(one, 0) < 10 else None
+    return _SMALL.get(word, _TENS.get(word))
 
 
 def _digits(text: str) -> tuple[float, tuple[float, ...]] | None:
@@ -218,7 +237,10 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
             return Numeral(value, at, decimals[1], unclear=True)
         value, index, rivals = float(f"{value:.0f}.{decimals[0]}"), decimals[1], ()
     elif more := tail(tokens, index):
+        unclear = _at(tokens, index - 1) in _SCALES  # "a hundred and a half" is 100.5 or 150
         value, index, rivals = value + more[0], more[1], ()
+        if unclear:
+            return Numeral(value, at, index, unclear=True)
     return _closed(tokens, Numeral(value, at, index, rivals))
 
 

@@ -7,6 +7,7 @@ state says which kinds of word could stand there, and the spelling is tried agai
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -18,6 +19,8 @@ from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedToken
 from lark.lexer import Lexer
 
+from grammar.dates import MONTHS
+from grammar.hearing import mend
 from grammar.lexemes import Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
@@ -94,6 +97,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     toks = tokens(clean)
     if not any(token.kind in ("number", "word", "sign") for token in toks):
         return Misread(text, (0, len(text)), text.strip(), "empty")
+    toks, mended = mend(toks)
     repaired: list[_Repaired] = []
     for _ in range(3):
         items = lexemes(toks, clean)
@@ -110,7 +114,8 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         raise AssertionError(outcome)
     if isinstance(outcome, Misread):
         return replace(outcome, text=text)
-    reading = _reading(text, outcome, tuple(one.repair for one in repaired))
+    repairs = sorted((*mended, *(one.repair for one in repaired)), key=lambda one: one.span)
+    reading = _reading(text, outcome, tuple(repairs))
     return _nod(reading, waiting) if isinstance(reading, Reading) else reading
 
 
@@ -136,6 +141,8 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
                     if fixed is not None:
                         return fixed
                     done.add(item.token)
+                if item.type == "UNKNOWN" and vocabulary().everyday(item.term):
+                    item = items[index] = replace(item, type="FILLER")  # noqa: PLW2901 - what it turned out to be
                 state.feed_token(_token(item))
                 if item.type in ("MARK", "OF"):
                     marks.append(index)
@@ -154,11 +161,22 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
             if isinstance(where, Lexeme):
                 between = items[last + 1 : items.index(where)]
             aside = any(one.type == "FILLER" or one.text.lower() in _PRONOUNS for one in between)
+            aside = aside or _particle(items, last)
             if ended and not aside and not asked:
                 end = (items[last].span[0], items[-1].span[1])
                 return Misread("", end, items[last].text, "stops", _after(items[last]))
             items[last] = replace(items[last], type="FILLER")
     raise AssertionError("every round closes one mark")  # pragma: no cover
+
+
+_PARTICLES = frozenset({"with", "in", "on", "over", "by", "at", "poured over"})
+
+
+def _particle(items: Sequence[Lexeme], at: int) -> bool:
+    """Whether a preposition only ends a verb: "what do I end up with", "two kilos went in"."""
+    verb = at > 0 and items[at - 1].type in ("FILLER", "UNKNOWN")
+    words = items[at].text.lower()
+    return words == "poured over" or (verb and words in _PARTICLES and any(one.type == "NUMBER" for one in items))
 
 
 def _token(item: Lexeme) -> Token:
@@ -249,6 +267,8 @@ def _amount(tree: Tree[Any]) -> list[Amount]:
     last = made[-1]
     if len(made) == 2 and not made[0].unit:
         made[0] = replace(made[0], unit=last.unit)
+    if len(made) == 2 and not last.unit:  # "four kilos against five"
+        made[1] = last = replace(last, unit=made[0].unit)
     span = made[0].span[0], last.span[1]
     made = [replace(one, mark=mark, noun=noun, others=tuple(others), tied=tied) for one in made]
     if joined:
@@ -283,7 +303,7 @@ def _quantity(tree: Tree[Any]) -> Amount:
     unclear = any(item.unclear for item in items)
     text = " ".join(item.text.strip() for item in items if item.text.strip())
     other = tuple(Amount(value, unit, span, text) for value in rivals)
-    if rivals and rivals[0] > total and unit not in _BULK:
+    if rivals and rivals[0] > total and unit not in (*_BULK, "date"):
         other = ()  # "1.250 kg" is a scale's decimal point; "1.250 g" is not
     return Amount(float("nan") if unclear else total, unit, span, text, rivals=other)
 
@@ -294,18 +314,30 @@ def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> R
     for part in parts:
         built.add(part)
     built.bind()
-    amounts = [_rivals(_worded(one, text)) for one in _scaled(_based(built), built.words)]
+    worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words)]
+    amounts = _apart(built, [_rivals(one) for one in worded])
     for amount in amounts:
         if any(one.value != one.value for one in (amount, *amount.rivals)):
-            return Misread(text, amount.span, amount.text, "number")
+            if amount.unit != "date":
+                return Misread(text, amount.span, amount.text, "number")
+            lacks = () if any(month in amount.text.lower() for month in MONTHS) or "/" in amount.text else ("month",)
+            lacks = () if "-" in amount.text or "." in amount.text else lacks
+            return Misread(text, amount.span, amount.text, "date", lacks)
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
-    if beyond is not None and not (acid and amounts):
+    dated = "start" in built.wanted and beyond is not None and beyond.term == "pressure"
+    if beyond is not None and not (acid and amounts) and not dated:
         return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)
-    negation = next((word for word in built.words if word.kind == "negation"), None)
-    if negation is not None:
-        return Misread(text, negation.span, negation.text, "negation")
-    words = [word for word in built.words if word.kind not in ("filler", "det", "link", "and")]
+    negations = [word for word in built.words if word.kind == "negation"]
+    meant = next((one for one in negations if not _said_aside(one, text, built, amounts)), None)
+    if meant is not None:
+        return Misread(text, meant.span, meant.text, "negation")
+    strengths = [one for one in amounts if vocabulary().dimension.get(one.unit) == "fraction"]
+    if built.way[0] and len(strengths) == 1:  # "bring my mash up to 3 %", with no word of what it is now
+        built.free.append(Word("topic", built.way[0], (built.way[1], built.way[1]), ""))
+    aside = ("filler", "det", "link", "and") if _dated(built, amounts) else ("filler", "det", "link", "and", *_DATING)
+    aside = (*aside, "negation")
+    words = [word for word in built.words if word.kind not in aside]
     strange = [one.noun for one in amounts if one.noun is not None and one.noun.kind == "unknown"]
     left = (*(word for word in words if word.kind == "unknown"), *strange)
     if (unit := built.bad_unit) is not None:
@@ -319,13 +351,15 @@ def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> R
     reading = Reading(
         text=text,
         act="",
-        wanted=tuple(dict.fromkeys(built.wanted)) or _into(built.unit, amounts) or _hinted(text, words),
+        wanted=tuple(dict.fromkeys(built.wanted))
+        or _into(built.unit, amounts)
+        or _hinted(text, words, _asks(text, built), amounts),
         amounts=tuple(amounts),
         words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
         unit=built.unit,
         repaired=repaired,
         left_over=left,
-        question=built.asked or text.rstrip().endswith("?"),
+        question=built.asked or _asks(text, built),
         commands=commands,
         corrected=tuple(built.corrected),
         firm=changes,
@@ -333,22 +367,70 @@ def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> R
     return replace(reading, act=_act(reading, changes, built))
 
 
+_CLAUSE = re.compile(r"[,.;?!\n]| and | but | so | because ")
+_ASKS = re.compile(r"\b(how|what|which|when|much|many|use|put|add|make)\b")
+
+
+def _said_aside(word: Word, text: str, built: _Builder, amounts: list[Amount]) -> bool:
+    """Whether a "not" stands in small talk: a clause of its own, with no number and no word of the trade."""
+    cuts = [0, *(match.end() for match in _CLAUSE.finditer(text)), len(text) + 1]
+    start = max(cut for cut in cuts if cut <= word.span[0])
+    end = min(cut for cut in cuts if cut >= word.span[1])
+    clause = text[start:end].lower()
+    if len(clause.split()) < 3 or _ASKS.search(clause):
+        return False
+    spans = [one.span for one in amounts]
+    spans += [one.span for one in (*built.words, *(one.noun for one in amounts)) if one is not None and _weighs(one)]
+    return not any(start <= span[0] < end for span in spans)
+
+
+def _weighs(word: Word) -> bool:
+    return word.kind in ("noun", "produce", "salt", "topic", "property", "basis", "substance", "beyond")
+
+
+_DATING = ("when", "point")
+"""Kinds of words ("today", "by" before it) that say something only where dates are worked out."""
+
+
+def _dated(built: _Builder, amounts: list[Amount]) -> bool:
+    """Whether the sentence is about dates and lengths of time and about nothing else."""
+    known = vocabulary().dimension
+    kinds = {known.get(one.unit, "") for one in amounts if one.unit}
+    asked = bool({"date", "start", "span"} & set(built.wanted))
+    return kinds <= {"date", "time", "months"} and (asked or bool(kinds))
+
+
 def _near(word: str, kinds: Iterable[str]) -> tuple[str, ...]:
     """Known words that a strange one may have been meant for, at most three."""
     return tuple(near(word.lower(), vocabulary().words_of(kinds))[:3])
 
 
-def _hinted(text: str, words: list[Word]) -> tuple[str, ...]:
+def _asks(text: str, built: _Builder) -> bool:
+    """Whether the line ends in a question mark, written or dictated."""
+    return text.rstrip().endswith("?") or any(
+        isinstance(one, Word) and one.kind == "sep" and one.term == "question" for one in built.line
+    )
+
+
+_HINTS = ("salt", "water", "headspace", "density", "gravity", "salometer-reading", "height", "diameter")
+"""What a question may be after without a "how much" before it."""
+
+
+def _hinted(text: str, words: list[Word], asks: bool, amounts: list[Amount]) -> tuple[str, ...]:
     """What a question without a question word is after: "... 2 l water. headspace left?"."""
-    if "?" not in text:
+    if "?" not in text and not asks:
         return ()
-    free = [word for word in words if word.term in ("salt", "water", "headspace", "density", "gravity")]
+    said = {term for one in amounts for term in (one.unit, *(word.term for word in (one.noun, *one.others) if word))}
+    said |= {"salometer-reading"} if "salometer" in said else set()
+    free = [word for word in words if word.term in _HINTS and word.term not in said]
     return (free[-1].term,) if free and not any(word.kind == "topic" for word in words) else ()
 
 
 def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
     """What is wanted by "35 g per litre in percent", and the other way round."""
     known = vocabulary().dimension
+    if known.get(unit) == "salometer" and any(known.get(one.unit) == "fraction" for one in amounts):
+        return ("salometer-reading",)
     if len(amounts) != 1 or not unit:
         return ()
     pair = (known.get(amounts[0].unit), known.get(unit))
@@ -359,8 +441,8 @@ def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
 
 def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...]) -> bool:
     """Whether enough was understood to go on and name the words that were not."""
-    known = len(amounts) + sum(word.kind not in ("unknown", "state") for word in words)
-    return len(left) <= 3 and known >= len(left) + 1
+    known = len(amounts) + sum(word.kind not in ("unknown", "state") for word in words) + bool(built.unit)
+    return len(left) <= 6 and known >= len(left) + 1
 
 
 def _is_ph(word: Word | None) -> bool:
@@ -372,11 +454,15 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     content = reading.amounts or reading.words or reading.wanted
     if reading.commands:
         first = reading.commands[0]
+        if first in ("no", "yes") and len(reading.commands) > 1 and not content:
+            return reading.commands[1]  # "no, undo that"
+        if content and first in ("undo", "redo", "cancel", "reset", "leave"):
+            first = "repeat"  # "back to the mash, make it 2.5 %": what follows is what is meant
         if first == "no" and (content or changes):
             return "change"
         if not content or first not in ("yes", "unsure", "repeat", "help"):
             return first
-    if changes:
+    if changes or any(word.kind == "times" for word in reading.words):
         return "change"
     kinds = {word.kind for word in reading.words}
     if not (content or changes or reading.unit or built.asked or reading.left_over):
@@ -387,11 +473,17 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     packs = len(bare) < len(reading.amounts) and any(word.kind == "vessel" for word in reading.all_words)
     if acid and bare and not makes and not packs:
         return "log"
-    if "log" in kinds:
+    logs = [word for word in reading.words if word.kind == "log"]
+    if logs and reading.text[: logs[0].span[0]].count(" ") <= 2:
         return "log"
     if built.led_by_and and not (kinds & {"topic"}) and not reading.wanted:
         return "change"
     nouns = {word.term for word in reading.words if word.kind == "noun"}
+    spoons = nouns == {"salt"} and reading.unit.endswith("spoon")
+    bare_unit = reading.unit and not reading.amounts and not kinds - {"filler", "salt", "sep", "state", "noun", "of"}
+    only_unit = bare_unit and (spoons or not nouns)
+    if only_unit and not set(reading.wanted) - {"mass", "volume", "salinity", "length", "span", "salometer-reading"}:
+        return "change"  # "what's that in ounces?"
     if reading.wanted or built.asked or "topic" in kinds or nouns & {"brine", "mash"}:
         return "ask"
     if any(amount.said("noun") in ("brine", "mash") for amount in reading.amounts):
@@ -414,8 +506,9 @@ class _Builder:
         self.asked = False
         self.led_by_and = False
         self.bad_unit: Word | None = None
-        self._free: list[Word] = []
+        self.free: list[Word] = []
         self._open_ask = ""
+        self.way = ("", 0)
         self.corrected: list[Amount] = []
         self._taken_back_to = 0
 
@@ -423,11 +516,21 @@ class _Builder:
         kind = part.data
         if kind == "amount":
             found = _amount(part)
+            lead = _values(part)[0]
+            if (
+                lead.type == "MARK"
+                and lead.text.lower().startswith(("up to", "down to"))
+                and found[0].unit == "percent"
+            ):
+                self.way = ("raising" if lead.text.lower().startswith("up") else "diluting", found[0].span[0])
             if self._open_ask == "how-much" and found[-1].unit == "percent" and found[-1].said("noun"):
                 self.wanted.append(found[-1].said("noun"))
             if self._open_ask == "how-many" and found[-1].said("vessel"):
                 self.wanted.append("count")
             self._open_ask = ""
+            if _values(part)[0].term == "denied" or any(one.term == "denied" for one in _values(part)):
+                self.corrected += found
+                return
             if self._taken_back_to:
                 found[-1] = self._take_back(found[-1])
             self.line += found
@@ -488,6 +591,8 @@ class _Builder:
         for item in rest:
             if item.type == "UNIT":
                 self.unit = item.term
+            elif item.type == "WHEN":
+                self.line += [Word("point", mark.term, mark.span, mark.text), _word(item)]
             else:
                 self.line.append(Word("led", mark.term, mark.span, mark.text))
                 self.line.append(_word(item))
@@ -498,12 +603,20 @@ class _Builder:
     def _asking(self, items: Sequence[Lexeme]) -> None:
         head, rest = items[0], items[1:]
         self.asked = True
-        fixed = {"how-strong": "strength", "how-salty": "salinity", "how-big": "capacity", "how-full": "filled"}
+        fixed = {
+            "how-strong": "strength", "how-salty": "salinity", "how-big": "capacity", "how-full": "filled",
+            "when": "date", "when-start": "start", "how-long": "span",
+        }  # fmt: skip
         if head.term in fixed:
             self.wanted.append(fixed[head.term])
             self.line += [_word(item) for item in rest if item.type != "UNIT"]
+            if head.text.lower().startswith("how many "):  # "how many weeks since ..."
+                self.unit = head.text.lower().split()[2].removesuffix("s")
             return
         if head.term in ("does-it", "how"):
+            if head.term == "how":  # "how tall would it be"
+                self.wanted += [item.term for item in rest if item.type == "PROPERTY"]
+                rest = [item for item in rest if item.type != "PROPERTY"]
             self.line += [_word(item) for item in rest]
             return
         self._open_ask = head.term if not rest else ""
@@ -523,27 +636,27 @@ class _Builder:
                 self.line.append(_word(item))
             elif head.term == "how-many" and item.type == "VESSEL":
                 self.wanted.append("count")
-                self._free.append(_word(item))
+                self.free.append(_word(item))
             elif item.type in ("STATE", "BASIS"):
-                self._free.append(_word(item))
+                self.free.append(_word(item))
             elif head.term == "what" and item.type == "NOUN" and item.term == "brine":
                 self.wanted.append("strength")
-                self._free.append(_word(item))
+                self.free.append(_word(item))
             elif head.term in ("how-much", "how-many", "what"):
                 self.wanted.append("produce" if item.type == "PRODUCE" else item.term)
-                self._free.append(_word(item))
+                self.free.append(_word(item))
 
     @property
     def words(self) -> list[Word]:
         """The words no amount took, marks and separators left out."""
-        free = [one for one in self.line if isinstance(one, Word)] + self._free
+        free = [one for one in self.line if isinstance(one, Word)] + self.free
         kept = [word for word in free if word.kind not in ("sep", "led", "link")]
         return sorted(kept, key=lambda word: word.span)
 
     def drop(self, word: Word) -> None:
         """Takes a free word out: an amount has it now."""
         self.line = [one for one in self.line if one is not word]
-        self._free = [one for one in self._free if one is not word]
+        self.free = [one for one in self.free if one is not word]
 
     def amounts(self) -> list[Amount]:
         """The amounts in the order of the text, with a shared unit filled in."""
@@ -557,6 +670,22 @@ class _Builder:
             size = found[index + 1].noun
             if not amount.unit and amount.noun is None and size is not None and size.kind == "vessel":
                 found[index] = replace(amount, noun=size)  # "three 15 litre crocks"
+        for index, amount in enumerate(found[:-1]):
+            follower = found[index + 1]
+            bare = not amount.unit and amount.noun is None and not amount.mark
+            if bare and follower.mark == "to" and follower.unit == "percent":
+                found[index] = replace(amount, unit="percent")  # "bump it 3.5 to 5 %"
+        known = vocabulary().dimension
+        for index, amount in enumerate(found[:-1]):
+            follower = found[index + 1]
+            held = known.get(amount.unit) in ("mass", "volume") and amount.noun is None
+            strong = follower.mark == "of" and follower.unit == "percent" and follower.said("noun") in _LIQUIDS
+            if held and strong and not _mixes(self.words) and not any(one.said("produce") for one in found):
+                found[index] = replace(amount, noun=follower.noun, tied=True)  # "2 quarts of 5 % brine"
+        lengths = {one.unit for one in found if known.get(one.unit) == "length"}
+        for index, amount in enumerate(found):
+            if not amount.unit and amount.said("property") in ("height", "diameter") and len(lengths) == 1:
+                found[index] = replace(amount, unit=next(iter(lengths)))  # "26 cm across, 18 deep"
         percent = any(one.unit == "percent" for one in found)
         for index, amount in enumerate(found):
             if amount.mark in ("to", "at") and not amount.unit and amount.noun is None and percent:
@@ -572,6 +701,7 @@ class _Builder:
         although the parser, left to right, gave it to the one before.
         """
         self._bind_links()
+        self._bind_free()
         start = 0
         for end in range(len(self.line) + 1):
             item = self.line[end] if end < len(self.line) else None
@@ -647,7 +777,17 @@ class _Builder:
             self.line[at] = replace(one, noun=noun)
         self.line[run[0]] = Word("sep", "", lead.span, "")
         if rest is not None:
-            self._free.append(rest)
+            self.free.append(rest)
+
+    def _bind_free(self) -> None:
+        """ "2 litres must stay free": a headspace said after its volume, with only fillers between."""
+        for index in range(len(self.line) - 1):
+            amount, word = self.line[index : index + 2]
+            if not isinstance(amount, Amount) or not isinstance(word, Word) or amount.noun is not None:
+                continue
+            if word.term == "headspace" and not _odd(word, amount.unit) and amount.unit != "percent":
+                self.line[index] = replace(amount, noun=word)
+                self.line[index + 1] = Word("sep", "", word.span, "")
 
     def _bind_rest(self) -> None:
         """A noun right before an amount that has none: "peppers 3 kg", "crock of 10 L"."""
@@ -661,12 +801,22 @@ class _Builder:
             if not isinstance(before, Word) or not _is_noun(before):
                 continue
             linked = back < index - 1
-            if item.mark and item.mark != "of" and before.kind != "property":
+            if _odd(before, item.unit) and before.kind == "property":
+                continue  # "how high up the side is three gallons"
+            sized = before.kind == "vessel" and item.mark == "from"  # "a crock from 20 liters", as some say it
+            if item.mark and item.mark != "of" and before.kind != "property" and not sized:
                 continue
             if before.kind == "noun" and before.term in _TOPICS and not linked:
                 continue
             self.line[index] = replace(item, noun=before)
             self.line[back] = Word("sep", "", before.span, "")
+
+
+_LIQUIDS = ("brine", "mash", "batch")
+
+
+def _mixes(words: Iterable[Word]) -> bool:
+    return any(word.term in ("mixing", "topping") for word in words)
 
 
 _TOPICS = ("brine", "mash", "batch")
@@ -728,6 +878,8 @@ def _scaled(amounts: list[Amount], words: list[Word]) -> list[Amount]:
         made = one
         if "salometer-reading" in terms and one.unit in ("degree", "") and one.value == one.value:
             made = replace(one, unit="salometer")
+        elif "gravity" in terms and not one.unit and one.noun is None and 0.98 < one.value < 1.3:
+            made = replace(one, noun=Word("property", "gravity", one.span, one.text))
         elif "gravity" in terms and not one.unit and one.rivals and one.rivals[0].value < 2:
             made = replace(one, value=one.rivals[0].value, rivals=())
         elif one.said("property") == "filled" and not one.unit and 0 < one.value < 1:
@@ -736,18 +888,56 @@ def _scaled(amounts: list[Amount], words: list[Word]) -> list[Amount]:
     return out
 
 
+_APART = frozenset({"date", "time", "months", "temperature"})
+"""Dimensions in which no thing of the kitchen is measured, so that a word beside it is not its noun."""
+
+
+def _apart(built: _Builder, amounts: list[Amount]) -> list[Amount]:
+    """Dates, times and temperatures without the thing that happens to stand beside them."""
+    known = vocabulary().dimension
+    out = []
+    for one in amounts:
+        noun = one.noun
+        keeps = ("temperature", "brine", "salometer-reading") if one.unit == "degree" else ("temperature",)
+        loose = noun is not None and noun.term not in keeps
+        if known.get(one.unit) in _APART and loose:
+            built.free += [word for word in (noun, *one.others) if word is not None]
+            one = replace(one, noun=None, others=(), tied=False)  # noqa: PLW2901 - the same amount, without its noun
+        out.append(one)
+    return out
+
+
+def _cupped(amount: Amount, unit: str) -> Amount:
+    """ "4 c of water" is cups: no one tells the temperature of water so, and cooks write cups so."""
+    noun = amount.noun
+    dry = noun is not None and noun.kind in ("noun", "substance", "salt", "produce") and amount.tied
+    if amount.unit == "degree_Celsius" and amount.text.endswith("c") and amount.value == amount.value:
+        into = vocabulary().dimension.get(unit, "")
+        if dry or into == "volume":
+            return replace(amount, unit="cup")
+    return amount
+
+
 def _rivals(amount: Amount) -> Amount:
     """Adds the readings that only the words around an amount make possible."""
     noun = amount.noun
     strength = vocabulary().dimension.get(amount.unit) in ("fraction", "density")
+    if noun is not None and noun.term in ("first", "second"):
+        amount = replace(amount, noun=None, others=(*amount.others, noun))  # says which, not of what
+        noun = None
     if strength and noun is not None and noun.term == "water" and not amount.tied:
         amount = replace(amount, noun=None, others=(*amount.others, noun))
+        noun = None
+    if strength and noun is not None and noun.kind == "vessel" and not amount.others:
+        amount = replace(amount, noun=None, others=(noun,))  # "the other jar which is 4 %"
         noun = None
     if strength and noun is not None and (noun.term == "salt" or noun.kind == "salt"):
         # "3% salt" is a strength with no basis
         amount = replace(amount, noun=None, others=(*amount.others, noun))
         noun = None
     liquid = noun is not None and noun.term in ("water", "brine", "vinegar")
+    if amount.unit == "ounce" and noun is not None and noun.kind == "vessel" and noun.term != "bag":
+        return replace(amount, unit="fluid_ounce", rivals=())  # jars are sold by what they hold
     if amount.unit == "ounce" and liquid and not amount.rivals and "weight" not in amount.text.lower():
         other = replace(amount, unit="fluid_ounce")
         return replace(amount, rivals=(other,))

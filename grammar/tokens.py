@@ -26,7 +26,8 @@ _QUOTES = str.maketrans(
 
 _TOKEN = re.compile(
     rf"""
-    (?P<number>
+    (?P<date>(?<![\d.,/-])(?:\d{{4}}-\d{{1,2}}-\d{{1,2}}|\d{{1,2}}([/.])\d{{1,2}}\2(?:\d{{4}}|(?<=/)\d{{2}}))(?![\d/]))
+  | (?P<number>
         \d+\s+\d+\s*/\s*\d+(?![\d/])              # 2 1/4
       | \d+\s*/\s*\d+(?![\d/])                    # 1/2
       | \d+\s*[{_FRACTIONS}] | [{_FRACTIONS}]     # 2½
@@ -40,7 +41,7 @@ _TOKEN = re.compile(
       | '(?:s|re|ve|ll|d|m)\b
       | [^\W\d_]+?(?='(?:s|re|ve|ll|d|m)\b) | [^\W\d_]+(?:['-][^\W\d_]+)*
     )
-    | (?P<sign>->|[%‰°@&+=:\#×"?])
+    | (?P<sign>->|[→%‰°@&+=:\#×"?])
     | (?P<dash>-)
     | (?P<sep>[,;.!()\[\]/\n|])
     | (?P<junk>\S)
@@ -51,7 +52,7 @@ _TOKEN = re.compile(
 
 @dataclass(frozen=True)
 class Token:
-    """One piece of the text. ``norm`` is what is looked up; ``kind`` is number, word,
+    """One piece of the text. ``norm`` is what is looked up; ``kind`` is date, number, word,
     sign, dash, sep or junk."""
 
     kind: str

@@ -126,6 +126,7 @@ REASONS = {
     "unknown-unit": "a number with a unit that is not known",
     "stops": "the sentence stops too soon",
     "number": "a number that cannot be read one way only",
+    "date": "a day that the calendar does not have",
     "negation": "a 'not' or 'without' that would turn the meaning round",
     "beyond": "a question for someone else; the found word's term says whom",
 }

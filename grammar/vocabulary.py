@@ -32,6 +32,26 @@ class Entry:
     dimension: str = ""
 
 
+EVERYDAY = Entry("filler", "everyday")
+"""A word that is read and never used."""
+
+_ENDINGS = ("s", "es", "ed", "d", "ing", "ly", "er", "est", "y", "ish", "ers")
+
+
+def _stems(word: str) -> Iterable[str]:
+    """What a word may be a form of: its ending taken off, with the spelling's usual changes."""
+    for ending in _ENDINGS:
+        stem = word.removesuffix(ending)
+        if stem == word or len(stem) < 3:
+            continue
+        yield stem
+        yield stem + "e"
+        if stem[-1] == stem[-2]:
+            yield stem[:-1]
+        if stem.endswith("i"):
+            yield stem[:-1] + "y"
+
+
 @dataclass(frozen=True)
 class Vocabulary:
     """All surface expressions, and how many words the longest of them has."""
@@ -43,6 +63,14 @@ class Vocabulary:
     def find(self, words: tuple[str, ...]) -> Entry | None:
         """The entry for exactly these words, or None."""
         return self.entries.get(words)
+
+    def everyday(self, word: str) -> bool:
+        """Whether a word is one of everyday speech, or a form of one ("floated", "notes", "slowly")."""
+        if self.entries.get((word,)) == EVERYDAY:
+            return True
+        if not word.isalpha():
+            return False
+        return any(self.entries.get((stem,)) == EVERYDAY for stem in _stems(word))
 
     def words_of(self, kinds: Iterable[str]) -> list[str]:
         """Single surface words of the kinds, for spelling."""
@@ -103,7 +131,7 @@ def vocabulary() -> Vocabulary:
     text = resources.files("grammar").joinpath("vocabulary.toml").read_text(encoding="utf-8")
     entries: dict[tuple[str, ...], Entry] = {}
     plurals: dict[tuple[str, ...], Entry] = {}
-    dimension: dict[str, str] = {}
+    dimension = {"date": "date"}  # a date is not a word: dates.py reads it
     for kind, term, dim, surface in _flat(tomllib.loads(text)):
         key = split(surface)
         entry = Entry(kind, term, dim)
@@ -116,7 +144,7 @@ def vocabulary() -> Vocabulary:
             plurals[(*key[:-1], more)] = entry
     for word in resources.files("grammar").joinpath("everyday.txt").read_text(encoding="utf-8").split("\n"):
         if word and not word.startswith("#"):
-            entries.setdefault((word,), Entry("filler", "everyday"))
+            entries.setdefault((word,), EVERYDAY)
     for key, entry in plurals.items():
         entries.setdefault(key, entry)
     return Vocabulary(entries, max(map(len, entries)), dimension)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 import random
 
@@ -24,7 +25,7 @@ RELATIONS = [(one, relation) for one in CALCULATORS for relation in one.relation
 LIKELY = {
     "mass": (0.05, 50.0), "volume": (0.05, 50.0), "fraction": (0.005, 0.2), "density": (0.9, 1.15),
     "temperature": (5.0, 40.0), "length": (1.0, 6.0), "gravity": (1.0, 1.15), "salometer": (5.0, 90.0),
-    "count": (1.0, 20.0),
+    "count": (1.0, 20.0), "time": (1.0, 100.0), "date": (700000.0, 740000.0), "months": (0.0, 30.0),
 }  # fmt: skip
 """Where random values are drawn from, in canonical units."""
 
@@ -32,6 +33,11 @@ LIKELY = {
 def draw(item: Input, source: random.Random) -> float:
     """A likely value of an input."""
     low, high = LIKELY[item.dimension]
+    if item.dimension == "months":
+        return float(source.randint(int(low), int(high)))
+    if item.dimension == "date":  # no day past the 28th: a month before 31 March has no 31st
+        day = datetime.date.fromordinal(source.randint(int(low), int(high)))
+        return float(day.replace(day=min(day.day, 28)).toordinal())
     if item.name in ("per_litre", "per_litre_brine"):
         return source.uniform(0.01, 0.2)
     if item.name in ("bulk",):
@@ -93,7 +99,7 @@ def test_every_term_has_words(chosen: Calculator) -> None:
         for term in item.terms:
             assert term.removeprefix("@") in (kinds if term.startswith("@") else terms)
         assert set(item.marks) <= marks
-    dims = {f"#{one}" for one in (*CANONICAL, *UNITLESS)} | {"#spoon", "#per", "#into", "#up", "#down"}
+    dims = {f"#{one}" for one in (*CANONICAL, *UNITLESS)} | {"#spoon", "#per", "#into", "#up", "#down", "#pairs"}
     for called in (*chosen.calls, chosen.excluded_by):
         for token in called:
             if token.startswith("#"):

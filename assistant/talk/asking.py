@@ -12,7 +12,7 @@ from assistant.talk.convert import convert, direct
 from assistant.talk.place import Placement, dimension, place, possible
 from assistant.talk.start import UNITS_ASKED, ask_unit, begin, doubt, start, which_input
 from assistant.talk.state import Given, Job, Option, Placed, Result, State, Step
-from assistant.talk.work import ask, open_question, proceed, with_words
+from assistant.talk.work import ask, open_question, proceed, reopened, with_words
 from assistant.trade import calculator
 from grammar import measures
 from grammar.types import Amount, Reading
@@ -140,5 +140,9 @@ def ask_again(step: Step) -> Result:
 
 
 def cancel(step: Step) -> Result:
-    """The open question is dropped; the last answer stands."""
-    return step.state.idle(), (Note("Dropped. What next?"),)
+    """The open question is dropped; the last answer stands, and a question it was asked within is open again."""
+    state = step.state.idle()
+    if not state.suspended:
+        return state, (Note("Dropped. What next?"),)
+    back = reopened(state)
+    return back, (Note("Dropped."), *open_question(back))

@@ -6,18 +6,30 @@ from dataclasses import replace
 
 from assistant.declare import Calculator
 from assistant.replies import Answer, Ask, Log, Note, Reply
+from assistant.show import number
 from assistant.talk import words as say
 from assistant.talk.acidity import log
 from assistant.talk.choose import choose
-from assistant.talk.convert import direct
+from assistant.talk.convert import convert, direct
+from assistant.talk.follow import other_unknown
 from assistant.talk.place import SPOONS, Placement, dimension, place, possible
-from assistant.talk.start import begin, choosing, doubt, no_calculator, other_way, set_kitchen, unconfirmed
-from assistant.talk.state import Given, Job, Option, Result, State, Step
+from assistant.talk.start import (
+    afresh,
+    begin,
+    choosing,
+    doubt,
+    no_calculator,
+    other_way,
+    set_kitchen,
+    unconfirmed,
+    unfit,
+)
+from assistant.talk.state import Given, Job, Option, Placed, Result, State, Step
 from assistant.talk.work import fixed, goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
 from assistant.trade.produce import NAMES
 from grammar import measures
-from grammar.types import Amount, Reading
+from grammar.types import Amount, Reading, Word
 
 
 def tell(step: Step) -> Result:
@@ -28,7 +40,7 @@ def tell(step: Step) -> Result:
     if direct(reading):
         return begin(state, Option("", reading))
     if choose(reading, state.kitchen):
-        return begin(state, Option("", reading))
+        return afresh(state, reading)
     if state.answered is not None:
         return change(step)
     return begin(state, Option("", reading))
@@ -43,6 +55,8 @@ def change(step: Step) -> Result:
         return set_kitchen(step, kitchen[0])
     if any(isinstance(one, Log) for one in state.said) and _bare(reading):
         return log(step)  # "no, 4.9" after a pH reading
+    if reading.unit and not reading.amounts and (again := _once_more(state, reading)) is not None:
+        return again
     if job is None:
         if choose(reading, state.kitchen):
             return begin(state, Option("", reading))
@@ -50,8 +64,25 @@ def change(step: Step) -> Result:
     if (open_ := doubt(replace(state, mode="idle"), Option("", reading))) is not None:
         return replace(open_[0], resume="change"), open_[1]
     if reading.unit and not reading.amounts:
-        return _in_unit(state, job, reading.unit)
+        return _in_unit(state, job, reading)
+    if reading.wanted and (other := other_unknown(state, reading)) is not None:
+        return other
     return changed(state, job, reading)
+
+
+def _once_more(state: State, reading: Reading) -> Result | None:
+    """The last conversion in yet another unit ("oz?")."""
+    last = next((one for one in state.said if isinstance(one, Answer) and one.calculator == "convert"), None)
+    if last is None or not last.values:
+        return None
+    amounts = tuple(
+        Amount(one.value, one.unit, (index, index), number(one.value))
+        for index, one in enumerate(last.values)
+        if dimension(one.unit) == dimension(reading.unit)
+    )
+    if len(amounts) != len(last.values):
+        return None
+    return state, convert(replace(reading, amounts=amounts), state.kitchen)
 
 
 def _bare(reading: Reading) -> bool:
@@ -59,10 +90,16 @@ def _bare(reading: Reading) -> bool:
     return bool(reading.amounts) and not any(one.unit or one.noun for one in reading.amounts)
 
 
-def _in_unit(state: State, job: Job, unit: str) -> Result:
+def _in_unit(state: State, job: Job, reading: Reading) -> Result:
     """The last answer in another unit."""
+    unit = reading.unit
     chosen = calculator(job.calculator)
     of = dimension(unit)
+    salt = outcome_of(job).values.get("salt")
+    if unit.endswith(SPOONS) and salt and not any(one.name == "salt_volume" for one in chosen.inputs):
+        amount = Amount(1000 * salt, "gram", (0, 0), f"{number(1000 * salt)} g", noun=Word("noun", "salt", (0, 0), ""))
+        words = replace(reading, act="ask", amounts=(amount,), wanted=("volume",))
+        return begin(state, Option("", words, calculator="spoon"))
     if of not in {one.dimension for one in chosen.inputs}:
         return state, (Note(f"There is no {say.UNITS_FOR.get(of, of).split(' (')[0]} in this to show so."),)
     if unit.endswith(SPOONS) and any(one.name == "salt_volume" for one in chosen.inputs):
@@ -78,10 +115,14 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
     chosen = calculator(job.calculator)
     if (other := other_way(job, reading)) is not None:
         return begin(state.idle(), other)
-    bare = [replace(one, unit=_like(job, one)) if not one.unit else one for one in reading.amounts]
-    found = place(chosen, bare, state.kitchen, held={one.name: one.amount.unit for one in job.given})
+    bare = [replace(one, unit=_like(job, one, state.touched)) if not one.unit else one for one in reading.amounts]
+    held = {one.name: one.amount.unit for one in job.given}
+    aimed = _aimed(chosen, job, reading, bare)
+    found = place(chosen, bare, state.kitchen, held=held, placed=aimed, taken=_beside(chosen, reading))
+    if not aimed and (torn := _torn(job, found, bare, _beside(chosen, reading))) is not None:
+        return state, (Ask(f'What shall "{torn.text}" change: {say.listed(labels(job))}?'),)
     if found.misfit:
-        return state, (say.misfit(*found.misfit[0]),)
+        return unfit(state, Option("", reading, calculator=chosen.name), *found.misfit[0])
     if len(found.unplaced) == 1:
         items = possible(chosen, found.unplaced[0], {one.name for one in found.given})
         if len(items) == 1:
@@ -107,7 +148,8 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
     new = with_words(base.with_given(given), reading)
     new = replace(new, goals=tuple(one for one in goals if one not in new.values()))
     new, dropped = _loosen(job, new, {one.name for one in given})
-    if new == job:
+    said = {word for word in new.words - job.words if word not in ("raising", "diluting", "batch", "mash", "brine")}
+    if new == job or (replace(new, words=job.words) == job and not said and not reading.unit):
         return state, (Note('Nothing was changed. Say the new value, for example "make it 4 kg".'),)
     after, replies = proceed(replace(state, mode="idle"), new, None)
     if not replies or replies[0].kind == "refuse":
@@ -115,9 +157,52 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
     old = {one.name: one.said for one in job.given}
     notes: list[Reply] = [_change_note(chosen, job, one) for one in given if old.get(one.name) != one.said]
     notes += [Note(f"The {chosen.input(one).label} is worked out anew from it.") for one in dropped]
+    after = replace(after, touched=tuple(one.name for one in given))
     if isinstance(replies[0], Answer):
         return after, (replies[0], *notes, *replies[1:])
     return after, (*notes, *replies)
+
+
+def _aimed(chosen: Calculator, job: Job, reading: Reading, amounts: list[Amount]) -> Placed:
+    """The input that "6 %, not 5" is about: the one that holds the number taken back."""
+    if len(amounts) != 1 or len(reading.corrected) != 1:
+        return ()
+    old = reading.corrected[0]
+    names = []
+    for one in job.given:
+        same = old.unit in ("", one.amount.unit) and abs(old.value - one.amount.value) < 1e-9
+        if same and dimension(amounts[0].unit) == chosen.input(one.name).dimension:
+            names.append(one.name)
+    return ((amounts[0].span, names[0]),) if len(names) == 1 else ()
+
+
+def _beside(chosen: Calculator, reading: Reading) -> set[str]:
+    """The inputs of the other one, where "the second" or "the first" is said."""
+    said = {word.term for word in reading.all_words} & {"first", "second"}
+    if len(said) != 1:
+        return set()
+    other = "first" if "second" in said else "second"
+    return {one.name for one in chosen.inputs if one.name.startswith(other)}
+
+
+def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> Amount | None:
+    """An amount that could as well replace another input: of one kind and unit, with nothing said to tell."""
+    chosen = calculator(job.calculator)
+    for one in found.given:
+        amount = one.amount
+        if one.how != "held" or amount.noun is not None or amount.mark or len(amounts) != 1:
+            continue
+        item = chosen.input(one.name)
+        rivals = [
+            each
+            for each in job.given
+            if chosen.input(each.name).dimension == item.dimension
+            and each.name not in {one.name, *but}
+            and each.how != "kept"
+        ]
+        if rivals and item.dimension == "fraction":
+            return amount
+    return None
 
 
 def _sign(reading: Reading) -> int:
@@ -194,8 +279,11 @@ def _as(amount: Amount, name: str, job: Job) -> Given:
     return Given(name, measures.canonical(amount.value, amount.unit, item.dimension), amount, "asked")
 
 
-def _like(job: Job, amount: Amount) -> str:
-    """The unit a bare number in a correction takes: that of the one number it can replace."""
+def _like(job: Job, amount: Amount, touched: tuple[str, ...]) -> str:
+    """The unit a bare number in a correction takes: that of the number just changed, or of the only one."""
+    last = [one for one in job.given if one.name in touched and one.amount.unit]
+    if len(last) == 1 and amount.noun is None:
+        return last[0].amount.unit
     nouned = [
         one
         for one in job.given

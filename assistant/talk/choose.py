@@ -19,6 +19,7 @@ _SPECIAL = {
     "#spoon": 0.8,
     "#per": 0.8,
     "#into": 1.5,
+    "#pairs": 0.9,
 }
 _TIE = 0.25
 
@@ -40,6 +41,12 @@ def tokens(reading: Reading) -> frozenset[str]:
     if reading.unit and len(reading.amounts) == 1 and pair in THROUGH:
         found.add("#into")
     found |= _shift(reading)
+    held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
+    strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
+    if len(held) == len(strong) == 2 and not any(one.mark == "to" for one in strong) and not found & {"@basis"}:
+        order = [one.unit == "percent" for one in sorted((*held, *strong), key=lambda one: one.span)]
+        if order in ([False, True, False, True], [True, False, True, False]):
+            found.add("#pairs")
     return frozenset(found)
 
 
@@ -52,7 +59,11 @@ def _shift(reading: Reading) -> set[str]:
         return set()
     if any(word.kind == "vessel" for word in reading.all_words) or "equilibrium" in reading.terms:
         return set()
-    return {"#up"} if to[0].value > now[0].value else {"#down"}
+    topics = {word.term for word in reading.words if word.kind == "topic"}
+    if "raising" in topics and "diluting" not in topics:
+        return {"#up"}  # also from 6 down to 2 %, which is then refused
+    thins = any(word.term == "water" for word in reading.words) and "salt" not in reading.wanted
+    return {"#up"} if to[0].value > now[0].value and not thins else {"#down"}
 
 
 def _call(calculator: Calculator, said: frozenset[str]) -> float:

@@ -17,12 +17,12 @@ def direct(reading: Reading) -> bool:
     if not reading.unit or not reading.amounts:
         return False
     topics = {word.term for word in reading.words if word.kind == "topic"}
-    if topics - {"converting", "difference"}:
-        return False
     of = dimension(reading.unit)
+    if topics - {"converting", "difference"} and of != "temperature":
+        return False
     if any(dimension(one.unit) != of for one in reading.amounts):
         return False
-    if set(reading.wanted) - {"mass", "volume", "salinity", "length", of}:
+    if set(reading.wanted) - {"mass", "volume", "salinity", "length", "span", of}:
         return False
     return len(reading.amounts) == 1 or "converting" in topics
 

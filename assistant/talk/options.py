@@ -29,6 +29,13 @@ def named(state: State, text: str) -> Option | None:
     return found[0] if len(found) == 1 else None
 
 
+def hinted(state: State, text: str) -> Option | None:
+    """The one option that shares a word with the line: "fluid, like on the jug"."""
+    words = {word.strip(" .!?,") for word in text.lower().split()} - {"ounces", "litres", "pounds"}
+    found = [one for one in state.options if {word for word in one.label.lower().split() if len(word) > 4} & words]
+    return found[0] if len(found) == 1 else None
+
+
 LATER = 10_000
 """Added to the places of a later line's amounts, so that no two amounts stand at one place."""
 
@@ -139,6 +146,14 @@ def not_confirmed(step: Step) -> Result:
     """No to a repair: the sentence is asked for again."""
     back = closed(step.state)
     return back, (Note("Then say it again with the word you meant."), *open_question(back))
+
+
+def nod(step: Step) -> Result:
+    """Words that are neither yes nor no, where one of two is to be picked: the option they hint at."""
+    found = hinted(step.state, step.reading.text)
+    if found is None:
+        return step.state, (Note("That does not answer it."), *open_question(step.state))
+    return resume(step.state, found)
 
 
 def why_choose(step: Step) -> Result:

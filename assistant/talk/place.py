@@ -23,6 +23,9 @@ BINDING = ("per", "by")
 """Prepositions that no input but one that expects them may pass over: "100 g per gallon"
 is not 100 g, "from 5 % by 2 %" is not to 2 %."""
 
+DAYS = ("since", "from", "after", "over", "to", "by", "before", "for")
+"""Prepositions that tell a start from an end: "by the 20th" is never a start, whatever is held."""
+
 SPOONS = ("tablespoon", "teaspoon")
 
 
@@ -70,7 +73,10 @@ def _score(
     amount: Amount, item: Input, asking: Sequence[str], held: Mapping[str, str], later: Iterable[str]
 ) -> tuple[int, str]:
     named = _named(amount, item)
-    if named is False or (amount.mark in BINDING and amount.mark not in item.marks):
+    binds = amount.mark in BINDING and item.dimension not in ("temperature", "date")
+    if item.dimension == "date" and amount.mark in DAYS and amount.mark not in item.marks:
+        return 0, ""
+    if named is False or (binds and amount.mark not in item.marks):
         return 0, ""
     found: list[tuple[int, str]] = []
     if named:
@@ -167,9 +173,20 @@ def place(
             unplaced.append(exact[index])
         else:
             misfit.append((exact[index], wrong))
-    given.sort(key=lambda one: one.amount.span)
+    given = _paired(calculator, sorted(given, key=lambda one: one.amount.span), fixed)
     unplaced, given = _added(calculator, unplaced, given)
     return Placement(tuple(given), tuple(unplaced), tuple(misfit))
+
+
+def _paired(calculator: Calculator, given: list[Given], fixed: Mapping[Span, str]) -> list[Given]:
+    """Two strengths to the two amounts in the order they were said: "6 kg at 2.5 %, topped up with 0.4 L of 4 %"."""
+    owners = {owner: item.name for item in calculator.inputs for owner in item.of}
+    strengths = [one for one in given if one.name in owners.values()]
+    held = [owners[one.name] for one in given if one.name in owners]
+    if len(strengths) != 2 or len(set(held)) != 2 or any(one.amount.span in fixed for one in strengths):
+        return given
+    named = dict(zip((one.amount.span for one in strengths), held, strict=True))
+    return [replace(one, name=named[one.amount.span]) if one in strengths else one for one in given]
 
 
 def rates(amounts: list[Amount]) -> list[Amount]:

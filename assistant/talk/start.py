@@ -10,6 +10,7 @@ from assistant.show import said
 from assistant.talk import words as say
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct, mismatch
+from assistant.talk.follow import answered, other_unknown
 from assistant.talk.place import SPOONS, Placement, dimension, place, possible
 from assistant.talk.state import Job, Option, Result, State, Step
 from assistant.talk.work import fixed, goals_of, proceed, with_words
@@ -37,7 +38,15 @@ def start(step: Step) -> Result:
     last = state.answered if state.mode == "idle" and not step.reading.wanted else None
     if last is not None and (other := other_way(last, step.reading)) is not None:
         return begin(state, other)
-    return begin(state, Option("", step.reading))
+    return afresh(state, step.reading)
+
+
+def afresh(state: State, reading: Reading) -> Result:
+    """A question of its own; where it would have to be asked about, the last job with what was said in it."""
+    fresh = begin(state, Option("", reading))
+    if answered(fresh[1]) is None and any(isinstance(one, Ask) for one in fresh[1]):
+        return other_unknown(state, reading) or fresh
+    return fresh
 
 
 def unconfirmed(state: State) -> State:
@@ -80,7 +89,7 @@ def other_way(job: Job, reading: Reading) -> Option | None:
 def set_kitchen(step: Step, word: Word) -> Result:
     """Whose cups, pints and gallons plain words mean from now on."""
     state = replace(step.state, kitchen=word.term)
-    name = {"us": "US", "imperial": "imperial", "metric": "metric"}[word.term]
+    name = {"us": "US", "imperial": "imperial", "metric": "metric", "australian": "Australian"}[word.term]
     size = say.listed(
         f"a {unit} is {measures.convert(1, measures.settle(unit, word.term), 'milliliter'):.4g} mL"
         for unit in ("cup", "tablespoon")
@@ -142,7 +151,8 @@ _TWIN_WORDS = {"packed": frozenset({"brine", "water", "wet"}), "mash": frozenset
 def _choose_calculator(state: State, option: Option, chosen: tuple[Calculator, ...]) -> Result:
     """Mash or brine: the two ways to start a ferment, which no one may take for each other."""
     options = tuple(
-        replace(option, label=_TWINS[one.name], calculator=one.name, terms=_TWIN_WORDS[one.name]) for one in chosen
+        replace(option, label=_TWINS[one.name], calculator=one.name, terms=_TWIN_WORDS[one.name])
+        for one in sorted(chosen, key=lambda one: one.name != "mash")  # in the order of the question
     )
     return choosing(state, "Dry-salted as a mash, or put under brine? The salt is not the same.", options)
 
@@ -178,7 +188,7 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     sought = [chosen.wanted[one][0] for one in reading.wanted if one in chosen.wanted]
     found = place(chosen, reading.amounts, state.kitchen, taken=sought[:1], placed=option.placed)
     if found.misfit:
-        return state, (say.misfit(*found.misfit[0]),)
+        return unfit(state, replace(option, calculator=chosen.name), *found.misfit[0])
     job = Job(chosen.name, found.given)
     if chosen.starts_ferment and (strange := _strange(reading)) is not None:
         return state, (say.unknown_produce(strange),)
@@ -200,6 +210,8 @@ def _place_rest(state: State, option: Option, chosen: Calculator, found: Placeme
     """A question for the first amount that could be several inputs, or a bare number."""
     for amount in found.unplaced:
         if not amount.unit and amount.said("vessel") and (amount.value == 1 or chosen.name == "vessel"):
+            continue
+        if amount.said("noun") == "thing":
             continue
         if not amount.unit and amount.said("vessel"):
             text = f'I work out one vessel at a time, not "{amount.text}". Say what goes into one of them.'
@@ -229,6 +241,15 @@ def which_input(state: State, option: Option, amount: Amount, items: list[Input]
         for one in items
     )
     return choosing(state, f'Is "{amount.text}" {say.listed(one.label for one in options)}?', options)
+
+
+def unfit(state: State, option: Option, amount: Amount, item: Input) -> Result:
+    """A unit that cannot measure what it is said of: refused; but a number with no unit is asked about."""
+    units = UNITS_ASKED.get(item.dimension, ())
+    if amount.unit or not units:
+        return state, (say.misfit(amount, item),)
+    more = ("percent",) if item.name == "salt" else ()
+    return ask_unit(state, option, amount, (*units, *more))
 
 
 def ask_unit(state: State, option: Option, amount: Amount, units: tuple[str, ...]) -> Result:

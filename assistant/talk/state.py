@@ -94,8 +94,22 @@ class Option:
 
 
 @dataclass(frozen=True)
+class Open:
+    """A question left open while another one is asked in its middle."""
+
+    job: Job
+    asking: tuple[str, ...]
+    later: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class State:
-    """Where the talk stands after a turn."""
+    """Where the talk stands after a turn.
+
+    ``suspended`` are questions to come back to, ``compared`` the states of two answers set
+    side by side, ``history`` the jobs answered so far (the latest last), ``touched`` the
+    inputs that the last turn changed.
+    """
 
     mode: str = "idle"
     job: Job | None = None
@@ -112,6 +126,10 @@ class State:
     kitchen: str = KITCHENS[0]
     fixed: tuple[tuple[str, str], ...] = ()
     said: tuple[Reply, ...] = ()
+    suspended: tuple[Open, ...] = ()
+    compared: tuple[State, ...] = ()
+    history: tuple[Job, ...] = ()
+    touched: tuple[str, ...] = ()
 
     def idle(self) -> State:
         """The same talk with nothing open."""

@@ -31,7 +31,7 @@ TABLE: dict[str, dict[str, str]] = {
     "choosing": {
         **_ALWAYS,
         "ask": "pick_or_start", "tell": "pick_or_start", "change": "pick_or_start", "bare": "pick_or_start",
-        "yes": "ask_again", "no": "ask_again", "unsure": "ask_again", "why": "why_choose",
+        "yes": "nod", "no": "ask_again", "unsure": "ask_again", "why": "why_choose",
         "cancel": "cancel",
     },
     "confirming": {

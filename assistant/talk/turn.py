@@ -10,12 +10,12 @@ import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from assistant.replies import Ask, Note, NotRead, Reply
-from assistant.talk import acidity, asking, change, commands, options, start
+from assistant.replies import Answer, Ask, Note, NotRead, Reply
+from assistant.talk import acidity, asking, change, commands, dates, follow, options, start
 from assistant.talk import words as say
-from assistant.talk.state import Result, State, Step, Talk
+from assistant.talk.state import Open, Result, State, Step, Talk
 from assistant.talk.table import TABLE
-from assistant.talk.work import open_question
+from assistant.talk.work import open_question, proceed, reopened
 from grammar.types import Misread, Reading
 
 
@@ -32,17 +32,71 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         Nothing is raised for anything a person may say.
     """
     if isinstance(reading, Misread):
-        label = options.named(talk.now, reading.text)
+        label = options.named(talk.now, reading.text) or options.hinted(talk.now, reading.text)
         if label is None:
             return talk, (say.misread(reading), *open_question(talk.now))
         return _moved(talk, *options.resume(talk.now, label))
     name = TABLE[talk.now.mode][reading.act]
     if name in MOVES:
         return MOVES[name](talk)
-    state, replies = HANDLERS[name](Step(talk.now, reading, today))
-    replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies))
-    stays = reading.act in ("why", "help", "repeat")
-    return _moved(talk, talk.now if stays else state, replies)
+    settled = dates.settle(reading, talk.now, today)
+    state, replies = _worked(talk.now, settled, today)
+    guessed = dates.guessed(reading, settled) if any(one.kind == "answer" for one in replies) else ()
+    replies = (*_repairs(reading), *_corrections(reading), *replies, *guessed, *_left_over(reading, replies))
+    if reading.act in ("why", "help", "repeat"):
+        return talk, replies
+    return _moved(talk, state, replies)
+
+
+def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
+    """The handler's result; two values side by side and what goes back to an earlier answer come first."""
+    if (chosen := follow.picked(state, reading)) is not None:
+        return chosen
+    if (found := follow.recalled(state, reading)) is not None:
+        job, rest = found
+        back = replace(state, answered=job)
+        result = change.changed(back, job, rest) if rest.amounts else proceed(back, job, None)
+        if follow.answered(result[1]) is not None:
+            return result
+    if (pair := follow.compared(reading)) is not None:
+        both = follow.side_by_side(state, pair, lambda one: _compare_one(state, one, today))
+        if both is not None:
+            return both
+        if state.answered is not None and state.mode == "idle" and not reading.wanted:
+            return state, (Ask(f"Compare which: {say.listed(change.labels(state.answered))}?"),)
+    return _within(state, *HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today)))
+
+
+def _compare_one(state: State, reading: Reading, today: datetime.date) -> Result:
+    """One side of a comparison: the last answer with the value changed, or else a question of its own."""
+    if state.mode == "idle" and state.answered is not None:
+        result = change.changed(state, state.answered, replace(reading, wanted=(), act="change", firm=True))
+        if follow.answered(result[1]) is not None:
+            return result
+    return HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
+
+
+_FAMILY = {"packed": "ferment", "brine": "ferment", "mash": "ferment", "vessel": "ferment"}
+"""Calculators of which a new question takes the place of the open one, instead of standing in its middle."""
+
+
+def _within(before: State, after: State, replies: tuple[Reply, ...]) -> Result:
+    """Comes back to the question that was open, once what was asked in its middle is answered."""
+    done = follow.answered(replies) is not None and after.mode == "idle"
+    if before.mode == "asking" and before.job is not None:
+        asked = next((one.calculator for one in replies if isinstance(one, Answer)), "")
+        now = after.job.calculator if after.job is not None else asked
+        if now and _family(now) != _family(before.job.calculator):
+            outer = Open(before.job, before.asking, before.later)
+            after = replace(after, suspended=(*after.suspended, outer))
+    if done and after.suspended:
+        after = reopened(after)
+        return after, (*replies, *open_question(after))
+    return after, replies
+
+
+def _family(name: str) -> str:
+    return _FAMILY.get(name, name)
 
 
 def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, tuple[Reply, ...]]:
@@ -55,7 +109,7 @@ def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, 
         if not any(isinstance(one, Ask) for one in replies):
             replies = (*replies, *open_question(talk.now))
         return talk, replies
-    if state == talk.now:
+    if state == talk.now and follow.answered(replies) is None:
         return talk, replies
     return talk.went(replace(state, said=replies)), replies
 
@@ -113,6 +167,7 @@ HANDLERS: dict[str, Callable[[Step], Result]] = {
     "confirmed": options.confirmed,
     "not_confirmed": options.not_confirmed,
     "why_choose": options.why_choose,
+    "nod": options.nod,
     "change": change.change,
     "why": commands.why,
     "repeat": commands.repeat,

@@ -31,7 +31,9 @@ UNITS_FOR = {
     "count": "a count",
     "gravity": "a gravity, like 1.025",
     "salometer": "salometer degrees",
-    "time": "a time",
+    "time": "a length of time (days, weeks)",
+    "months": "a number of months",
+    "date": "a date, like 3 March",
     "acidity": "a pH",
 }
 EXAMPLE = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
@@ -193,6 +195,11 @@ def refuse_clash(clash: Clash, outcome: Outcome, style: Style) -> Refuse:
     )
 
 
+def amount_said(amount: Amount) -> str:
+    """An amount as it is repeated back: "3%", "5 kg", "Tuesday 3 February 2026"."""
+    return said(amount.value, amount.unit)
+
+
 def misfit(amount: Amount, item: Input) -> NotRead:
     """An amount whose unit cannot measure what it is said to be."""
     from assistant.talk.place import dimension
@@ -234,7 +241,7 @@ def misread(found: Misread) -> NotRead:
         "empty": f"I heard nothing to work on. Say, for example: {EXAMPLE}.",
         "too-long": f"That is {found.found}, more than one question. Say it in one line, for example: {EXAMPLE}.",
         "unknown-word": (
-            f"I do not know {quoted}. I work out salt, brine, mash, vessels and unit conversions for "
+            f"I do not know {quoted}. I work out salt, brine, mash, vessels, dates and unit conversions for "
             f"fermenting, for example: {EXAMPLE}."
         ),
         "unknown-unit": (
@@ -246,6 +253,11 @@ def misread(found: Misread) -> NotRead:
             f'"{found.found.strip()} {(found.expected or ("3 kg of peppers",))[0]}".'
         ),
         "number": (f"I can read {quoted} in more than one way. Write the number in digits, for example 3.5 or 35."),
+        "date": (
+            f"Which month is {quoted} in? Say the day with its month, for example 5 February."
+            if "month" in found.expected
+            else f"The calendar has no {quoted}. Say the day once more, for example 28 February."
+        ),
         "negation": (
             f"{quoted} would change what the numbers mean, and I do not work with it. Say what there is, "
             f"for example: {EXAMPLE}."
@@ -298,10 +310,12 @@ BEYOND = {
         "4.6 (aim for 4.0 or lower), and botulism has no taste or smell."
     ),
     "time": (
-        "I do not work out how long. Guidance for sauerkraut is 3 to 4 weeks at 70 to 75 F (USDA); the pH and the "
-        "taste decide, not the calendar."
+        "I do not say when it is ready. Guidance for sauerkraut is 3 to 4 weeks at 70 to 75 F (USDA); the pH and the "
+        "taste decide, not the calendar. I count days: started on 3 March, when is 30 days."
     ),
-    "elsewhere": "That is another job. I work out salt, brine, mash, vessels and unit conversions for fermenting.",
+    "elsewhere": (
+        "That is another job. I work out salt, brine, mash, vessels, dates and unit conversions for fermenting."
+    ),
 }
 """Answers to questions that are for someone else, by the vocabulary's terms of that kind."""
 

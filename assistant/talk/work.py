@@ -20,6 +20,9 @@ from grammar.types import Amount, Reading
 MATTERS = 0.05
 """How far apart (relative) two meanings of a percentage must be for both to be said."""
 
+KEPT = 20
+"""How many answers can be gone back to."""
+
 SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
 
@@ -29,6 +32,15 @@ def ask(state: State) -> Ask:
     assert state.job is not None
     chosen = calculator(state.job.calculator)
     return Ask(say.question(chosen, state.asking[0]), state.asking)
+
+
+def reopened(state: State) -> State:
+    """The state with the question that was left open for another one asked again."""
+    outer = state.suspended[-1]
+    rest = state.suspended[:-1]
+    return replace(
+        state, mode="asking", job=outer.job, asking=outer.asking, later=outer.later, suspended=rest, options=()
+    )
 
 
 def open_question(state: State) -> tuple[Reply, ...]:
@@ -57,11 +69,16 @@ def goals_of(chosen: Calculator, reading: Reading, job: Job) -> tuple[str, ...]:
     given = {one.name for one in job.given}
     goals = []
     for wanted in reading.wanted:
-        for name in chosen.wanted.get(wanted, ()):
+        spoons = wanted == "volume" and reading.unit.endswith(SPOONS)
+        for name in ("salt_volume",) if spoons and _has(chosen, "salt_volume") else chosen.wanted.get(wanted, ()):
             if name not in given:
                 goals.append(name)
                 break
     return tuple(dict.fromkeys(goals))
+
+
+def _has(chosen: Calculator, name: str) -> bool:
+    return any(one.name == name for one in chosen.inputs)
 
 
 def outcome_of(job: Job) -> Outcome:
@@ -114,6 +131,9 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     done = replace(
         state.idle(),
         answered=job,
+        history=(*(one for one in state.history if one != job), job)[-KEPT:],
+        touched=(),
+        compared=(),
         warned=warned | {rule.id for rule in rules},
         kept=_kept(state, job),
         kept_produce=job.produce or state.kept_produce,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.declare import Calculator
-from assistant.trade import brine, hydrometer, spoon, strength, vessel
+from assistant.trade import brine, calendar, hydrometer, spoon, strength, vessel
 
 CALCULATORS: tuple[Calculator, ...] = (
     *brine.CALCULATORS,
@@ -11,6 +11,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *strength.CALCULATORS,
     *hydrometer.CALCULATORS,
     *spoon.CALCULATORS,
+    *calendar.CALCULATORS,
 )
 """Every calculator; where two fit a sentence equally well, the earlier one is asked about first."""
 

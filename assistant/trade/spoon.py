@@ -78,6 +78,7 @@ SUBSTANCE = Calculator(
         ),
     ),
     goals=("mass", "volume"),
+    excluded_by=frozenset({"brine", "mash"}),
     called_by=("#into", "#into water", "#into @substance", "converting water", "converting @substance", "@substance"),
     headline={"mass": ("{volume} of {kind} weighs {mass}.",), "volume": ("{mass} of {kind} is {volume}.",)},
     wanted={

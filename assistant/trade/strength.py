@@ -159,7 +159,7 @@ DILUTE = Calculator(
 
 def _pair(prefix: str, words: str, marks: tuple[str, ...], plain_limit: bool) -> tuple[Input, ...]:
     limit = _MAYBE_PLAIN if plain_limit else OF_WHOLE_LIMIT
-    terms = ("water", "brine", "mash", "batch", "produce", "@produce")
+    terms = ("water", "brine", "mash", "batch", "produce", "@produce", "@vessel")
     return (
         mass(
             prefix,
@@ -181,6 +181,7 @@ def _pair(prefix: str, words: str, marks: tuple[str, ...], plain_limit: bool) ->
             marks=("at", "of"),
             basis=BASIS,
             plain=True,
+            of=(prefix, f"{prefix}_volume"),
         ),
     )
 
@@ -223,7 +224,7 @@ MIX = Calculator(
         ),
     ),
     goals=("after", "first", "second"),
-    called_by=("mixing", "mixing brine", "mixing mash"),
+    called_by=("mixing", "mixing brine", "mixing mash", "#pairs", "#pairs of-total"),
     headline={
         "after": ("{both} at {after} of everything, from {first} at {first_salt} and {second} at {second_salt}.",),
         "second": ("{second} of the second one at {second_salt} takes {first} from {first_salt} to {after}.",),
@@ -263,6 +264,7 @@ TOP_UP = Calculator(
             marks=("at", "of"),
             basis=BASIS,
             plain=True,
+            of=("first", "first_volume"),
         ),
         volume(
             "second_volume",
@@ -284,6 +286,8 @@ TOP_UP = Calculator(
             terms=("brine", "water"),
             marks=("at", "of"),
             basis=BASIS,
+            plain=True,
+            of=("second", "second_volume"),
         ),
         Input("after", "fraction", "salt after it", _MAYBE_PLAIN, basis=BASIS, terms=("equilibrium",)),
         mass("both", "the batch after it"),

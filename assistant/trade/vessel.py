@@ -46,7 +46,7 @@ CYLINDER = Calculator(
             terms=("height",),
             marks=("by",),
         ),
-        CAPACITY,
+        replace(CAPACITY, plain=True),
     ),
     relations=(
         Relation(
@@ -67,6 +67,10 @@ CYLINDER = Calculator(
         "diameter @vessel",
         "height @vessel",
         "capacity diameter height",
+        "cylindrical @vessel ?capacity",
+        "cylindrical @vessel ?volume",
+        "cylindrical @vessel fitting",
+        "cylindrical #length",
     ),
     headline={
         "capacity": ("{capacity} to the brim: {diameter} wide and {height} high inside.",),

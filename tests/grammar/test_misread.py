@@ -71,6 +71,13 @@ CASES = {
         ("1/0 litres", "1/0 litres"),
         ("salt 12 34 g", "12"),
     ],
+    "date": [
+        ("started on 30 february", "30 february"),
+        ("31/04/2026 plus 30 days", "31/04/2026"),
+        ("29 february 2026 and 3 weeks", "29 february 2026"),
+        ("how long since the 31st of june", "the 31st of june"),
+        ("2026-13-01 plus a week", "2026-13-01"),
+    ],
     "negation": [
         ("not 3 kg", "not"),
         ("don't use 3 kg", "don't"),

@@ -455,7 +455,7 @@ def test_nouns_before_and_after(text: str, expected: list[tuple[float, str, str]
         ("40 g salt", [False]),
         ("salt of 40 g", [False]),
         ("3 kg of peppers and 2 L water", [True, False]),
-        ("2 L of 5 % brine", [False, False]),
+        ("2 L of 5 % brine", [True, False]),
     ],
 )
 def test_of_ties(text: str, tied: list[bool]) -> None:

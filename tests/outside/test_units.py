@@ -42,6 +42,8 @@ METRIC = (
     ("metric_teaspoon", "milliliter", 5),
     ("metric_tablespoon", "milliliter", 15),
 )
+# Common practice in Australia, from memory: a tablespoon of four teaspoons.
+AUSTRALIAN = (("australian_tablespoon", "metric_teaspoon", 4),)
 # The SI brochure: prefixes, litre, tonne, and the units of time kept with it.
 SI = (
     ("liter", "cubic_centimeter", 1000),
@@ -64,7 +66,7 @@ PARTS = (
 )
 
 
-@pytest.mark.parametrize(("unit", "to", "size"), [*NIST, *IMPERIAL, *METRIC, *SI, *PARTS])
+@pytest.mark.parametrize(("unit", "to", "size"), [*NIST, *IMPERIAL, *METRIC, *AUSTRALIAN, *SI, *PARTS])
 def test_a_unit_is_its_definition(unit: str, to: str, size: float) -> None:
     """Every unit has its exact legal size."""
     assert pytest.approx(size, rel=1e-12) == convert(1, unit, to)
@@ -139,7 +141,10 @@ def test_a_density_unit_is_its_definition(unit: str, to: str, size: float) -> No
 # --- Every unit of measures.txt against pint's own default registry, an independent list ---
 
 TEMPERATURES = {"kelvin", "degree_Celsius", "degree_Fahrenheit"}
-OURS_ALONE = {"metric_cup", "metric_tablespoon", "metric_teaspoon", "imperial_tablespoon", "imperial_teaspoon"}
+OURS_ALONE = {
+    "metric_cup", "metric_tablespoon", "metric_teaspoon", "imperial_tablespoon", "imperial_teaspoon",
+    "australian_tablespoon",
+}  # fmt: skip
 """Kitchen measures that pint's own list does not have."""
 
 
@@ -173,7 +178,7 @@ def test_a_unit_agrees_with_an_independent_list(unit: str) -> None:
 
 
 def test_only_known_units_are_missing_from_the_independent_list() -> None:
-    """Five kitchen spoons and cups are ours alone; a new unit must be compared or named here."""
+    """Six kitchen spoons and cups are ours alone; a new unit must be compared or named here."""
     missing = {one for one in units() if elsewhere(one).split(" ")[0] not in their_registry()}
     assert missing == OURS_ALONE
 

@@ -293,6 +293,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "saturation": "how much salt dissolves",
         "spoon": "3 tablespoons of salt in grams",
         "substance": "convert honey to grams",
+        "calendar": "when is six weeks",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

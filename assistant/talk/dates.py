@@ -1,0 +1,180 @@
+"""Dates as said ("two weeks ago", "3 March", "by Christmas") made into days, given today's."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import replace
+
+from assistant.replies import Assume, Reply
+from assistant.show import said
+from assistant.talk.place import dimension
+from assistant.talk.state import State
+from assistant.trade.calendar import before_months
+from grammar import measures
+from grammar.types import Amount, Reading, Word
+
+AHEAD = frozenset({"to", "by", "before", "for"})
+"""Prepositions that point to a day still to come."""
+
+_FEASTS = {"christmas": 1225, "christmas-eve": 1224, "new-year": 101, "new-years-eve": 1231, "halloween": 1031}
+_STEPS = {"today": 0, "yesterday": -1, "day-before-yesterday": -2, "tomorrow": 1, "day-after-tomorrow": 2}
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_PAST = frozenset(
+    {
+        "started", "packed", "was", "were", "made", "put", "filled", "salted", "jarred", "began", "been", "since",
+        "did", "old", "went", "bottled",
+    }
+)  # fmt: skip
+
+
+def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
+    """The reading with every date in full, and with today where the question leaves it out.
+
+    Args:
+        reading: from the grammar; years may be missing, "two weeks ago" is still a length.
+        state: where the talk stands; an open question or an answered calendar takes no extra day.
+        today: the date, handed in.
+    """
+    amounts = [_settled(one, reading, today) for one in reading.amounts]
+    words = list(reading.words)
+    whens = [word for word in words if word.kind == "when"]
+    if reading.act in ("yes", "no") or not (whens or _dated(reading.amounts) or "span" in reading.wanted):
+        return reading
+    back = bool({"since", "ago", "been"} & set(reading.text.lower().split()))
+    for word in whens:
+        if "span" in reading.wanted and word.term == "today" and len(whens) == 1 and not _dated(reading.amounts):
+            continue  # "how long has it been in there now": today is the end, not the start
+        point = next((one for one in reversed(words) if one.kind == "point" and one.span[1] <= word.span[0]), None)
+        mark = point.term if point is not None else ""
+        day = _named(word, mark, back, today)
+        mark = "to" if "start" in reading.wanted and not mark else mark
+        if not any(one.unit == "date" and one.value == _number(day) for one in amounts):
+            amounts.append(_amount(day, word.span, word.text, mark))
+    words = [word for word in words if word.kind not in ("when", "point")]
+    amounts = _years(amounts, reading, today)
+    if _open_end(amounts, reading, state):
+        at = len(reading.text)
+        ahead = [one for one in amounts if one.unit == "date" and (one.mark in AHEAD or _later(one, today))]
+        mark = "from" if ahead and len(ahead) == sum(one.unit == "date" for one in amounts) else "to"
+        amounts.append(_amount(today, (at, at), "today", mark))
+    amounts.sort(key=lambda one: one.span)
+    act = "ask" if reading.act == "bare" and whens else reading.act
+    return replace(reading, amounts=tuple(amounts), words=tuple(words), act=act)
+
+
+def guessed(before: Reading, after: Reading) -> tuple[Reply, ...]:
+    """What was taken for granted: the year of a date said without one."""
+    spans = {one.span for one in before.amounts if one.unit == "date" and one.value < 10000}
+    return tuple(
+        Assume(
+            f'You did not say the year: I took "{one.text}" as {said(one.value, "date")}.', "date", one.value, "date"
+        )
+        for one in after.amounts
+        if one.span in spans
+    )
+
+
+def _dated(amounts: Iterable[Amount]) -> bool:
+    return any(dimension(one.unit) == "date" for one in amounts)
+
+
+def _later(amount: Amount, today: datetime.date) -> bool:
+    return amount.value >= 10000 and measures.day(amount.value) > today
+
+
+def _number(day: datetime.date) -> float:
+    return float(10000 * day.year + 100 * day.month + day.day)
+
+
+def _amount(day: datetime.date, span: tuple[int, int], text: str, mark: str) -> Amount:
+    return Amount(_number(day), "date", span, text, mark)
+
+
+def _settled(amount: Amount, reading: Reading, today: datetime.date) -> Amount:
+    """ "two weeks ago" as its day; other amounts as they are."""
+    unit, ago, _ = amount.unit.partition("_ago")
+    if not ago:
+        return amount
+    if unit in ("month", "year"):
+        months = measures.canonical(amount.value, unit, "months")
+        if months != int(months) or not 0 <= months < 1200:
+            return replace(amount, value=0.0, unit="date")
+        back = datetime.date.fromordinal(int(before_months(today.toordinal(), months)))
+    else:
+        days = round(measures.canonical(amount.value, unit, "time"))
+        if not 0 <= days < 36525:
+            return replace(amount, value=0.0, unit="date")
+        back = today - datetime.timedelta(days=days)
+    return replace(amount, value=_number(back), unit="date")
+
+
+def _named(word: Word, mark: str, back: bool, today: datetime.date) -> datetime.date:
+    """ "yesterday", "last Tuesday", "by Christmas" as a day."""
+    if word.term in _STEPS:
+        return today + datetime.timedelta(days=_STEPS[word.term])
+    text = word.text.lower()
+    ahead = mark in AHEAD or text.startswith(("next", "coming"))
+    if word.term in _WEEKDAYS:
+        step = (_WEEKDAYS.index(word.term) - today.weekday()) % 7
+        if ahead:
+            return today + datetime.timedelta(days=step or 7)
+        return today - datetime.timedelta(days=(-step) % 7 or 7)
+    return _nearest(_FEASTS[word.term], ahead or not back, today)
+
+
+def _nearest(value: float, ahead: bool, today: datetime.date) -> datetime.date:
+    """The next or the last day of that month and day; 29 February only in a year that has it."""
+    month, day = divmod(round(value), 100)
+    for step in range(9):
+        year = today.year + (step if ahead else -step)
+        try:
+            found = datetime.date(year, month, day)
+        except ValueError:
+            continue
+        if found >= today if ahead else found <= today:
+            return found
+    return today  # not reached: within nine years every month and day comes round
+
+
+def _years(amounts: list[Amount], reading: Reading, today: datetime.date) -> list[Amount]:
+    """Dates without a year in the year meant: to come after "by", past where the words are, else the nearest."""
+    past = bool(_PAST & set(reading.text.lower().split())) or "span" in reading.wanted
+    if "start" in reading.wanted:
+        amounts = [replace(one, mark="by") if one.unit == "date" and not one.mark else one for one in amounts]
+        past = False
+    out: list[Amount] = []
+    for one in amounts:
+        rivals = tuple(_in_year(each, past, out, today) for each in one.rivals)
+        out.append(replace(_in_year(one, past, out, today), rivals=rivals))
+    return out
+
+
+def _in_year(one: Amount, past: bool, before: list[Amount], today: datetime.date) -> Amount:
+    if one.unit != "date" or one.value >= 10000 or one.value < 101:
+        return one
+    first = next(
+        (each.value for each in before if each.unit == "date" and each.value >= 10000 and each.mark not in AHEAD), None
+    )
+    if first is not None and one.mark in ("to", "by", ""):
+        day = _nearest(one.value, True, measures.day(first))  # "from 20 December to 3 January"
+    elif one.mark in AHEAD:
+        day = _nearest(one.value, True, today)
+    elif past:
+        day = _nearest(one.value, False, today)
+    else:
+        both = (_nearest(one.value, True, today), _nearest(one.value, False, today))
+        day = min(both, key=lambda each: abs((each - today).days))
+    return replace(one, value=_number(day))
+
+
+def _open_end(amounts: list[Amount], reading: Reading, state: State) -> bool:
+    """Whether the sentence leaves today out: "how long since 3 March", "started on 3 March"."""
+    dates = sum(one.unit == "date" for one in amounts)
+    lengths = any(dimension(one.unit) in ("time", "months") for one in amounts)
+    answered = state.answered is not None and state.answered.calculator == "calendar"
+    if lengths or dates > 1 or state.mode != "idle" or (reading.wanted and "span" not in reading.wanted):
+        return False
+    if "span" in reading.wanted:
+        return True
+    return dates == 1 and reading.act in ("ask", "tell", "bare") and not (answered and reading.act != "ask")

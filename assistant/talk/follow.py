@@ -1,0 +1,231 @@
+"""What leans on an earlier answer: another unknown, two values compared, an answer from before."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from assistant.declare import Calculator
+from assistant.replies import Answer, Assume, Caution, Note, Reply
+from assistant.show import quantity
+from assistant.talk import words as say
+from assistant.talk.place import dimension, place
+from assistant.talk.state import Given, Job, Result, State, style
+from assistant.talk.work import goals_of, outcome_of, proceed, with_words
+from assistant.trade import calculator
+from grammar import measures
+from grammar.types import Amount, Reading
+
+
+def answered(replies: tuple[Reply, ...]) -> Answer | None:
+    """The answer among the replies, if there is one."""
+    return next((one for one in replies if isinstance(one, Answer)), None)
+
+
+# --- another unknown ---------------------------------------------------------
+
+
+def other_unknown(state: State, reading: Reading) -> Result | None:
+    """The last job asked the other way round: "and if I only have 60 g of salt, how much water?".
+
+    None where the sentence is about something else: other produce, a quantity the job does
+    not know, an amount that has no place in it.
+    """
+    job = state.answered
+    if job is None or state.mode != "idle" or not (reading.amounts or reading.wanted):
+        return None
+    chosen = calculator(job.calculator)
+    produce = {word.term for word in reading.all_words if word.kind == "produce"}
+    if (produce and job.produce and not produce <= set(job.produce)) or not _known(chosen, reading):
+        return None
+    free = _freed(chosen, reading, job)
+    base = replace(job, given=tuple(one for one in job.given if one.name not in free))
+    held = {} if free else {one.name: one.amount.unit for one in job.given}
+    found = place(chosen, reading.amounts, state.kitchen, asking=job.goals, held=held, taken=free)
+    if found.misfit or found.unplaced or (not found.given and not free):
+        return None
+    if not free and not all(one.name in job.values() for one in found.given):
+        return None
+    strengths = tuple(one for one in free if chosen.input(one).basis)
+    goals = strengths or goals_of(chosen, reading, base) or job.goals
+    new = with_words(base.with_given(found.given), reading)
+    if "same" in reading.text.lower().split() and outcome_of(replace(new, goals=goals)).missing:
+        new = _held(job, new, set(goals) | free)
+    new = replace(new, goals=tuple(one for one in goals if one not in new.values()))
+    if new == job or not new.goals:
+        return None
+    after, replies = proceed(state, new, None)
+    if answered(replies) is None:
+        return None
+    fresh = {one.name for one in found.given}
+    kept = [f"{chosen.input(one.name).label} {one.said}" for one in new.given if one.name not in fresh]
+    notes: tuple[Reply, ...] = (Assume(f"As before: {', '.join(kept)}.", chosen.name),) if kept else ()
+    return after, (replies[0], *notes, *replies[1:])
+
+
+def _known(chosen: Calculator, reading: Reading) -> bool:
+    return all(one in chosen.wanted for one in reading.wanted)
+
+
+def _freed(chosen: Calculator, reading: Reading, job: Job) -> set[str]:
+    """What is asked for now and was given before, so that it must be worked out."""
+    names = {name for wanted in reading.wanted for name in chosen.wanted.get(wanted, ())}
+    labels = {chosen.input(name).label for name in names}
+    names |= {one.name for one in chosen.inputs if one.label in labels}
+    names |= {other for name in names for other in chosen.input(name).instead}
+    if {"strength", "salinity"} & set(reading.wanted):
+        names |= {one.name for one in job.given if chosen.input(one.name).basis}
+    return names & set(job.values())
+
+
+def _held(job: Job, new: Job, but: set[str]) -> Job:
+    """The new job with what the old one worked out, for "the same salt"."""
+    outcome = outcome_of(job)
+    chosen = calculator(job.calculator)
+    kept = []
+    for name in job.goals:
+        if name in outcome.values and name not in but and name not in new.values():
+            value = outcome.values[name]
+            unit = measures.CANONICAL.get(chosen.input(name).dimension, "")
+            kept.append(Given(name, value, Amount(value, unit, (0, 0), ""), "kept"))
+    return new.with_given(tuple(kept))
+
+
+# --- two values side by side -------------------------------------------------
+
+
+def compared(reading: Reading) -> tuple[Reading, Reading] | None:
+    """The two readings of a comparison ("2 or 3 percent, what's the difference"), or None."""
+    amounts = list(reading.amounts)
+    asked = any(word.kind == "compare" for word in reading.all_words)
+    ranges = [one for one in amounts if len(one.rivals) == 1 and one.rivals[0].span != one.span]
+    if len(ranges) == 1 and (asked or _against(ranges[0])):
+        two = ranges[0]
+        pair = (replace(two, rivals=()), replace(two.rivals[0], span=two.span))
+    elif asked and (found := _alike(amounts)) is not None:
+        two = found[0]
+        pair = (found[0], replace(found[1], span=found[0].span))
+        amounts.remove(found[1])
+    else:
+        return None
+    place_ = amounts.index(two)
+    words = tuple(word for word in reading.words if word.kind != "compare")
+    first, second = (
+        replace(reading, words=words, amounts=(*amounts[:place_], one, *amounts[place_ + 1 :])) for one in pair
+    )
+    return first, second
+
+
+def _against(amount: Amount) -> bool:
+    return bool({"versus", "vs", "against", "compared"} & set(amount.text.lower().replace(".", " ").split()))
+
+
+def _alike(amounts: list[Amount]) -> tuple[Amount, Amount] | None:
+    """The only two amounts of one kind."""
+    kinds = [dimension(one.unit) for one in amounts]
+    pairs = [kind for kind in set(kinds) if kinds.count(kind) == 2]
+    if len(pairs) != 1:
+        return None
+    first, second = (one for one, kind in zip(amounts, kinds, strict=True) if kind == pairs[0])
+    return first, second
+
+
+def side_by_side(state: State, pair: tuple[Reading, Reading], work: Callable[[Reading], Result]) -> Result | None:
+    """Both answers in one, with how far apart they are; None if either is not an answer."""
+    results = [work(one) for one in pair]
+    answers = [answered(replies) for _, replies in results]
+    first, second = answers
+    if first is None or second is None:
+        return None
+    labels = [_label(before, one) for before, one in zip(pair, reversed(pair), strict=True)]
+    text = " ".join(f"{label}: {one.lead or one.text}" for label, one in zip(labels, (first, second), strict=True))
+    values = (*first.values, *second.values)
+    replies: list[Reply] = [Answer(text, first.calculator, values, text)]
+    if (apart := _apart(results)) is not None:
+        replies.append(Note(apart))
+    seen: set[str] = set()
+    for _, said in results:
+        for one in said:
+            if isinstance(one, (Assume, Caution)) and one.text not in seen:
+                seen.add(one.text)
+                replies.append(one)
+    replies.append(Note('Say "the first one" or "the second one" to go on with it.'))
+    after = results[0][0]
+    return replace(after, compared=tuple(one for one, _ in results)), tuple(replies)
+
+
+def _label(one: Reading, other: Reading) -> str:
+    """The amount in which two readings differ, as said."""
+    mine = next(a for a, b in zip(one.amounts, other.amounts, strict=True) if a != b)
+    return say.amount_said(mine)
+
+
+def _apart(results: list[Result]) -> str | None:
+    """How far the two answers are apart in the first thing they were asked for."""
+    jobs = [state.answered for state, _ in results]
+    if jobs[0] is None or jobs[1] is None or jobs[0].calculator != jobs[1].calculator:
+        return None
+    outcomes = [outcome_of(job) for job in jobs if job is not None]
+    goal = next((one for one in outcomes[0].goals if one in outcomes[1].values and one in outcomes[0].values), None)
+    if goal is None:
+        return None
+    item = calculator(jobs[0].calculator).input(goal)
+    if item.dimension == "date":
+        days = outcomes[1].values[goal] - outcomes[0].values[goal]
+        return f"They are {quantity(abs(days), 'time', style(results[0][0], jobs[0]))} apart."
+    gap = outcomes[1].values[goal] - outcomes[0].values[goal]
+    way = "more" if gap > 0 else "less"
+    shown = quantity(abs(gap), item.dimension, style(results[0][0], jobs[0]))
+    return f"The second is {shown} {way} of {item.label}." if gap else f"Both give the same {item.label}."
+
+
+def picked(state: State, reading: Reading) -> Result | None:
+    """ "The second one", after two were set side by side or one was gone back from."""
+    order = {"first-one": 0, "first": 0, "second-one": 1, "second": 1}
+    found = [order[word.term] for word in reading.all_words if word.term in order]
+    if not state.compared or len(found) != 1 or reading.amounts or state.mode != "idle":
+        return None
+    chosen = state.compared[found[0]]
+    if chosen.answered is None:
+        return None
+    return proceed(replace(state, compared=()), chosen.answered, None)
+
+
+# --- an answer from before ---------------------------------------------------
+
+
+def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
+    """The earlier job a sentence goes back to, and what is left of the sentence for it."""
+    if not any(word.kind == "recall" for word in reading.all_words) or state.mode != "idle":
+        return None
+    past = [one for one in state.history if one != state.answered]
+    terms = {word.term for word in reading.all_words if word.kind in ("noun", "produce", "vessel", "substance")}
+    terms |= {amount.noun.term for amount in reading.amounts if amount.noun is not None}
+    best: tuple[int, int, Job, tuple[Amount, ...]] | None = None
+    for order, job in enumerate(past):
+        same = tuple(one for one in reading.amounts if _held_by(job, one))
+        points = 2 * len(same) + len(terms & _about(job))
+        if (points or not (terms or reading.amounts)) and (best is None or (points, order) >= best[:2]):
+            best = (points, order, job, same)
+    if best is None:
+        return None
+    rest = tuple(one for one in reading.amounts if one not in best[3])
+    words = tuple(word for word in reading.words if word.kind not in ("recall", "pick", "noun", "vessel"))
+    return best[2], replace(reading, amounts=rest, words=words, wanted=(), commands=())
+
+
+def _held_by(job: Job, amount: Amount) -> bool:
+    """Whether the job was given this amount."""
+    for one in job.given:
+        of = calculator(job.calculator).input(one.name).dimension
+        if dimension(amount.unit) == of and not amount.rivals:
+            there = measures.canonical(amount.value, measures.settle(amount.unit, "us"), of)
+            if abs(there - one.value) <= 1e-6 * max(abs(one.value), 1e-9):
+                return True
+    return False
+
+
+def _about(job: Job) -> set[str]:
+    """Words an earlier job can be called by."""
+    names = {"packed": {"brine"}, "brine": {"brine", "water"}, "mash": {"mash"}}
+    return {*job.words, *job.produce, job.calculator, *names.get(job.calculator, set())}

@@ -1,0 +1,216 @@
+"""What dictation and hasty typing do to words, put right before the grammar reads them.
+
+Three things, each reported as a repair: a number that sounds like another word ("for kilos",
+"too percent"), a word torn apart ("pep pers"), and words run together ("3kgpeppers"). No
+letter is changed in the last two, so they are certain; a sound-alike is certain only where
+nothing but a number can stand, and else must be confirmed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from grammar.numerals import NUMBER_WORDS, ORDINALS, small
+from grammar.tokens import Token
+from grammar.types import Repair
+from grammar.vocabulary import Entry, vocabulary
+
+SOUNDS = {
+    "for": "four", "fore": "four", "to": "two", "too": "two", "won": "one", "ate": "eight", "tree": "three",
+    "sicks": "six", "fife": "five", "forth": "fourth",
+}  # fmt: skip
+"""Words that a dictating phone writes for a number; what they are taken for depends on what follows."""
+
+_ALWAYS = frozenset({"too", "won", "tree", "sicks", "fife", "fore"})
+"""No one says these before a unit and means the word."""
+
+_EATERS = frozenset(
+    {
+        "i", "he", "she", "we", "they", "you", "who", "child", "kid", "kids", "dog", "son", "daughter", "baby",
+        "someone", "somebody", "husband", "wife", "mum", "mom", "accidentally", "just", "and",
+    }
+)  # fmt: skip
+"""Before "ate" they make it a matter for a doctor and not a number."""
+
+_BEFORE_TWO = frozenset(
+    {"for", "with", "and", "of", "is", "at", "over", "in", "about", "another", "add", "added", "plus"}
+)
+"""Before "to kilos": a preposition is not followed by another one, so it is "two"."""
+
+_SHORT = frozenset({"kg", "g", "l", "ml", "lb", "lbs", "oz", "qt", "gal", "pt", "cm", "mm", "cl", "dl"})
+_PIECES = frozenset({"unit", "produce", "noun", "vessel", "salt", "substance", "property", "state"})
+
+
+def mend(tokens: Sequence[Token]) -> tuple[list[Token], list[Repair]]:
+    """The tokens put right, and what was done. Spans still point into the text as typed."""
+    repairs: list[Repair] = []
+    whole = _torn(tokens, repairs)
+    parted: list[Token] = []
+    for index, token in enumerate(whole):
+        parted += _joined(token, whole[index - 1] if index else None, repairs)
+    return _sounds(parted, repairs), repairs
+
+
+def _norm(tokens: Sequence[Token], at: int) -> str:
+    return tokens[at].norm if 0 <= at < len(tokens) else ""
+
+
+def known(word: str) -> bool:
+    """Whether a word of its own means something (or is known to mean nothing)."""
+    entries = vocabulary()
+    return (word,) in entries.entries or word in NUMBER_WORDS or word in ORDINALS or entries.everyday(word)
+
+
+def _torn(tokens: Sequence[Token], repairs: list[Repair]) -> list[Token]:
+    """ "pep pers", "salo meter": two words, one of them unknown, that are one known word together."""
+    out: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        token = tokens[at]
+        after = tokens[at + 1] if at + 1 < len(tokens) else None
+        if after is not None and token.kind == after.kind == "word" and _one(token.norm, after.norm):
+            text = f"{token.text} {after.text}"
+            norm = token.norm + after.norm
+            span = (token.span[0], after.span[1])
+            repairs.append(Repair(text, norm, span))
+            out.append(Token("word", norm, span, text))
+            at += 2
+            continue
+        out.append(token)
+        at += 1
+    return out
+
+
+def _one(left: str, right: str) -> bool:
+    """Whether two words are halves of one: a blank slipped in."""
+    if len(left) < 2 or len(right) < 2 or not (left + right).isalpha() or (known(left) and known(right)):
+        return False
+    if vocabulary().find((left, right)) is not None:
+        return False  # "per cent" is a word as it stands
+    entry = vocabulary().find((left + right,))
+    return left + right in NUMBER_WORDS or (entry is not None and entry.kind not in ("filler", "det"))
+
+
+def _joined(token: Token, before: Token | None, repairs: list[Repair]) -> list[Token]:
+    """ "kgpeppers" after a digit, "tenlitre", "half-gallon": one word that is several known ones."""
+    if token.kind != "word" or known(token.norm):
+        return [token]
+    glued = before is not None and before.kind == "number" and before.span[1] == token.span[0]
+    hyphen = "-" in token.norm
+    found = _hyphened(token.norm) if hyphen else _segments(token.norm, glued)
+    if found is None:
+        return [token]
+    out: list[Token] = []
+    at = token.span[0]
+    for piece in found:
+        out.append(Token("word", piece, (at, at + len(piece)), token.text[at - token.span[0] :][: len(piece)]))
+        at += len(piece) + hyphen
+    if not hyphen:
+        repairs.append(Repair(token.text, " ".join(found), token.span))
+    return out
+
+
+def _hyphened(word: str) -> list[str] | None:
+    """ "half-gallon", "ten-litre-crock": a number, a unit or a thing on each side of the hyphen."""
+    pieces = word.split("-")
+    return pieces if all(_piece(piece) for piece in pieces) and any(_counts(piece) for piece in pieces) else None
+
+
+def _segments(word: str, glued: bool) -> list[str] | None:
+    """The one way to cut a word into two or three known ones, or None."""
+    ways = [[word[:cut], word[cut:]] for cut in range(1, len(word))]
+    ways += [[word[:a], word[a:b], word[b:]] for a in range(2, len(word) - 3) for b in range(a + 2, len(word) - 1)]
+    found = [way for way in ways if _way(way, glued)]
+    return found[0] if len(found) == 1 else None
+
+
+def _way(pieces: list[str], glued: bool) -> bool:
+    first, *rest = pieces
+    if glued and first in _SHORT and len(rest) == 1:
+        return len(rest[0]) > 2 and _piece(rest[0])
+    if pieces in (["half", "a"], ["and", "a"]):
+        return True
+    if not glued and len("".join(pieces)) < 6:
+        return False
+    return all(len(piece) > 2 and _piece(piece) for piece in pieces) or (
+        pieces[-1] in ("c", "f") and pieces[0] in ("degrees", "degree", "deg") and len(pieces) == 2
+    )
+
+
+def _piece(word: str) -> bool:
+    entry = vocabulary().find((word,))
+    return word in NUMBER_WORDS or (entry is not None and entry.kind in _PIECES)
+
+
+def _counts(word: str) -> bool:
+    return word in NUMBER_WORDS or _is_unit(vocabulary().find((word,)))
+
+
+def _is_unit(entry: Entry | None) -> bool:
+    return entry is not None and entry.kind == "unit"
+
+
+def _sounds(tokens: list[Token], repairs: list[Repair]) -> list[Token]:
+    """Number words written for what sounds like them."""
+    out = list(tokens)
+    for at, token in enumerate(tokens):
+        if token.norm not in SOUNDS or token.kind != "word":
+            continue
+        sure = _sounds_like(out, at)
+        if sure is None:
+            continue
+        out[at] = replace(token, norm=SOUNDS[token.norm])
+        repairs.append(Repair(token.text, SOUNDS[token.norm], token.span, sure))
+    return out
+
+
+def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
+    """True if the word must be a number here, False if it may be one, None if it is the word itself."""
+    word, before, after = _norm(tokens, at), _norm(tokens, at - 1), _norm(tokens, at + 1)
+    if word == "forth":
+        return True if after == "of" or before in ("the", "february", "march") else None
+    ten = small(before) is not None and small(before) in range(20, 100, 10)
+    if after in ("hundred", "thousand"):
+        if word == "ate":
+            return None if before in _EATERS else True
+        return word in _ALWAYS  # "for hundred grams" may be a hundred or four hundred: asked
+    start = at + 1
+    if after == "and" and _norm(tokens, at + 2) in ("a", "three") and word in _ALWAYS | {"to"}:
+        start = at + 4  # "too and a half percent"
+    unit, end = _unit(tokens, start)
+    if unit is None:
+        return None
+    said = tokens[end - 1].norm
+    if len(said) == 1 and said != "%":
+        return None
+    of = vocabulary().dimension[unit.term]
+    many = said.endswith("s") or of == "fraction"
+    if word in _ALWAYS or ten:
+        return True
+    if word == "ate":
+        return None if before in _EATERS else True
+    if _is_unit(vocabulary().find((before,))):
+        return None
+    if word == "to" and before in ("convert", "change", "turn", "switch", "go", "that", "it") and of != "date":
+        return None
+    if word == "for":
+        follows = _norm(tokens, end)
+        thing = vocabulary().find((follows,))
+        named = follows == "of" or (thing is not None and thing.kind in ("vessel", "produce"))
+        return True if many else (False if named else None)
+    if not many:
+        return None
+    if _norm(tokens, end) == "of" or of == "date" or before in _BEFORE_TWO:
+        return True
+    return False if of in ("fraction", "time") and at > 0 else None
+
+
+def _unit(tokens: Sequence[Token], at: int) -> tuple[Entry | None, int]:
+    """The unit that starts at a place, in its longest form, and where it ends."""
+    words = vocabulary()
+    for length in (4, 3, 2, 1):
+        entry = words.find(tuple(token.norm for token in tokens[at : at + length]))
+        if _is_unit(entry) and at + length <= len(tokens):
+            return entry, at + length
+    return None, at

@@ -54,7 +54,9 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
         lexeme, at = _next(tokens, at, found, text)
         if lexeme is not None:
             found.append(lexeme)
-    return _join(_spoken_rest(_rates(_taken_back(_neighbours(_things(_many_times(_implied(_beside_units(found)))))))))
+    return _join(
+        _spoken_rest(_rates(_taken_back(_neighbours(_described(_things(_many_times(_implied(_beside_units(found)))))))))
+    )
 
 
 _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
@@ -75,6 +77,18 @@ def _beside_units(found: list[Lexeme]) -> list[Lexeme]:
         between = bool(out) and out[-1].type == "NUMBER" and after is not None and after.type == "UNIT"
         if not (between and lexeme.text.lower() in _LEVEL):
             out.append(lexeme)
+    return out
+
+
+def _described(found: list[Lexeme]) -> list[Lexeme]:
+    """ "3 kg of destemmed chillies": a word nobody knows before the produce says how it is, not what."""
+    out = list(found)
+    for index in range(1, len(found) - 1):
+        before, word, after = found[index - 1 : index + 2]
+        if word.type == "UNKNOWN" and before.type in ("OF", "UNIT") and after.type in ("PRODUCE", "STATE"):
+            rest = [one.type for one in found[index + 1 : index + 4]]
+            if "PRODUCE" in rest:
+                out[index] = replace(word, type="STATE", term="unheard")
     return out
 
 
@@ -117,13 +131,25 @@ def _many_times(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+def _alike(found: list[Lexeme], index: int) -> bool:
+    """Whether another number of the sentence is of the same kind as the one here (or this one has no unit)."""
+
+    def kind(at: int) -> str:
+        after = found[at + 1] if at + 1 < len(found) else None
+        return after.dimension if after is not None and after.type == "UNIT" else ""
+
+    mine = kind(index)
+    rest = [at for at, one in enumerate(found) if one.type == "NUMBER" and at != index]
+    return any(not mine or kind(at) == mine for at in rest)
+
+
 def _taken_back(found: list[Lexeme]) -> list[Lexeme]:
     """ "12 litres, not 10": the number after "not" is what the other one takes the place of."""
     out: list[Lexeme] = []
     for index, lexeme in enumerate(found):
         before = out[-1] if out else None
         denied = before is not None and before.type == "NEGATION" and before.text.lower() == "not"
-        others = any(one.type == "NUMBER" for one in (*out, *found[index + 1 :]))
+        others = denied and _alike(found, index)
         if lexeme.type == "NUMBER" and denied and others and not (len(out) > 1 and out[-2].text.lower() == "but"):
             out[-1] = replace(out[-1], type="SEP")
             out.append(replace(lexeme, term="denied"))
@@ -203,7 +229,10 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
             unclear = False  # "batch one 18 kg": a pronoun, see _pronoun
         made = lexeme("NUMBER", "", number.end, value=number.value, unclear=unclear)
         return replace(made, rivals=number.rivals), end
-    unit = _entry(tokens, at + 1) if token.norm in ("a", "an") else None
+    article = token.norm in ("a", "an")
+    if article and _norm(tokens, at + 1) in ("whole", "full", "single", "hole", "good") and _one_unit(tokens, at + 2):
+        return lexeme("NUMBER", "", at + 2, value=1.0), at + 2  # "a whole kilo"
+    unit = _entry(tokens, at + 1) if article else None
     if unit and unit[0].kind == "unit" and (len(tokens[at + 1].norm) > 1 or unit[1] > at + 2):
         return lexeme("NUMBER", "per" if previous == "UNIT" else "", at + 1, value=1.0), at + 1
     if entry is not None:
@@ -249,6 +278,12 @@ def _unit_follows(tokens: Sequence[Token], at: int) -> bool:
     """Whether "and a quarter" is the start of an amount of its own ("and a quarter pound")."""
     unit = _entry(tokens, at + (_norm(tokens, at) in ("a", "an", "of")))
     return unit is not None and unit[0].kind == "unit"
+
+
+def _one_unit(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a unit written out starts here ("kilo", not "g")."""
+    unit = _entry(tokens, at)
+    return unit is not None and unit[0].kind == "unit" and len(tokens[at].norm) > 2
 
 
 def _own(tokens: Sequence[Token], at: int) -> bool:

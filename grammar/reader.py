@@ -20,10 +20,11 @@ from lark.exceptions import UnexpectedToken
 from lark.lexer import Lexer
 
 from grammar.dates import MONTHS
-from grammar.hearing import mend
+from grammar.hearing import known, mend
 from grammar.lexemes import Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
+from grammar.tokens import Token as Token_
 from grammar.tokens import tokens
 from grammar.types import Amount, Misread, Reading, Repair, Word
 from grammar.vocabulary import COMMANDS, UNREPAIRED, vocabulary
@@ -115,8 +116,26 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     if isinstance(outcome, Misread):
         return replace(outcome, text=text)
     repairs = sorted((*mended, *(one.repair for one in repaired)), key=lambda one: one.span)
-    reading = _reading(text, outcome, tuple(repairs))
-    return _nod(reading, waiting) if isinstance(reading, Reading) else reading
+    reading = _reading(text, outcome, tuple(repairs), waiting)
+    if not isinstance(reading, Reading):
+        return reading
+    if not waiting and (span := _other_talk(reading, toks)) is not None:
+        return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
+    return _nod(reading, waiting)
+
+
+_TALK = 3
+"""So many everyday words and none of the trade are another job, not a nod; in a question one is enough."""
+
+
+def _other_talk(reading: Reading, toks: Sequence[Token_]) -> tuple[int, int] | None:
+    """The span of a line that is about something else altogether ("book a taxi to the station"), or None."""
+    if reading.amounts or reading.words or reading.wanted or reading.unit or reading.commands or reading.firm:
+        return None
+    words = vocabulary()
+    plain = [one for one in toks if one.kind == "word" and words.everyday(one.norm)]
+    plain += [one for one in toks if one.kind == "word" and not known(one.norm)]
+    return (toks[0].span[0], toks[-1].span[1]) if len(plain) >= (1 if reading.question else _TALK) else None
 
 
 def _nod(reading: Reading, waiting: frozenset[str]) -> Reading:
@@ -169,7 +188,7 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
     raise AssertionError("every round closes one mark")  # pragma: no cover
 
 
-_PARTICLES = frozenset({"with", "in", "on", "over", "by", "at", "poured over"})
+_PARTICLES = frozenset({"with", "in", "on", "over", "by", "at", "poured over", "inside"})
 
 
 def _particle(items: Sequence[Lexeme], at: int) -> bool:
@@ -308,7 +327,9 @@ def _quantity(tree: Tree[Any]) -> Amount:
     return Amount(float("nan") if unclear else total, unit, span, text, rivals=other)
 
 
-def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> Reading | Misread:
+def _reading(
+    text: str, parts: Sequence[Any], repaired: tuple[Repair, ...], waiting: frozenset[str]
+) -> Reading | Misread:
     """The parts of a parse as a Reading."""
     built = _Builder()
     for part in parts:
@@ -339,10 +360,12 @@ def _reading(text: str, parts: Sequence[Any], repaired: tuple[Repair, ...]) -> R
     aside = (*aside, "negation")
     words = [word for word in built.words if word.kind not in aside]
     strange = [one.noun for one in amounts if one.noun is not None and one.noun.kind == "unknown"]
-    left = (*(word for word in words if word.kind == "unknown"), *strange)
+    heard = (*words, *(word for one in amounts for word in (one.noun, *one.others) if word is not None))
+    described = tuple(word for word in heard if word.term == "unheard")
+    left = (*(word for word in words if word.kind == "unknown"), *strange, *described)
     if (unit := built.bad_unit) is not None:
         return Misread(text, unit.span, unit.text, "unknown-unit", near=_near(unit.text, ("unit",)))
-    if left and not _meant(built, amounts, words, left):
+    if left and not _meant(built, amounts, words, left, bool(waiting)):
         span = (left[0].span[0], left[-1].span[1])
         near_ = tuple(one for word in left for one in _near(word.text, _REPAIRABLE))[:3]
         return Misread(text, span, " ".join(word.text for word in left), "unknown-word", near=near_)
@@ -439,10 +462,10 @@ def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
     return (wanted[pair],) if pair in wanted else ()
 
 
-def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...]) -> bool:
+def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...], waiting: bool) -> bool:
     """Whether enough was understood to go on and name the words that were not."""
     known = len(amounts) + sum(word.kind not in ("unknown", "state") for word in words) + bool(built.unit)
-    return len(left) <= 6 and known >= len(left) + 1
+    return len(left) <= 6 and known + waiting >= len(left) + 1
 
 
 def _is_ph(word: Word | None) -> bool:
@@ -764,6 +787,9 @@ class _Builder:
         found = [one for one in amounts if isinstance(one, Amount)]
         if any(one.noun is None for one in found[:-1]):
             return
+        own = found[-1].noun
+        if own is not None and own.kind == "property" and not _odd(own, found[-1].unit):
+            return  # "3 gallons high and 20 cm across": a property stands after its amount
         carried = [lead, *(one.noun for one in found[:-1] if one.noun is not None)]
         shifted = sum(_odd(noun, one.unit) for noun, one in zip(carried, found, strict=True))
         given = sum(_odd(one.noun, one.unit) for one in found if one.noun is not None)
@@ -804,7 +830,8 @@ class _Builder:
             if _odd(before, item.unit) and before.kind == "property":
                 continue  # "how high up the side is three gallons"
             sized = before.kind == "vessel" and item.mark == "from"  # "a crock from 20 liters", as some say it
-            if item.mark and item.mark != "of" and before.kind != "property" and not sized:
+            reset = item.mark == "to" and any(isinstance(one, Word) and one.kind == "change" for one in self.line)
+            if item.mark and item.mark != "of" and before.kind != "property" and not (sized or reset):
                 continue
             if before.kind == "noun" and before.term in _TOPICS and not linked:
                 continue

@@ -99,7 +99,15 @@ def test_every_term_has_words(chosen: Calculator) -> None:
         for term in item.terms:
             assert term.removeprefix("@") in (kinds if term.startswith("@") else terms)
         assert set(item.marks) <= marks
-    dims = {f"#{one}" for one in (*CANONICAL, *UNITLESS)} | {"#spoon", "#per", "#into", "#up", "#down", "#pairs"}
+    dims = {f"#{one}" for one in (*CANONICAL, *UNITLESS)} | {
+        "#spoon",
+        "#per",
+        "#into",
+        "#up",
+        "#down",
+        "#pairs",
+        "#salt",
+    }
     for called in (*chosen.calls, chosen.excluded_by):
         for token in called:
             if token.startswith("#"):

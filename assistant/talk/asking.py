@@ -8,7 +8,9 @@ from assistant.declare import Calculator, Input
 from assistant.replies import Answer, Assume, Note, Reply
 from assistant.show import said
 from assistant.talk import words as say
+from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
+from assistant.talk.follow import answered
 from assistant.talk.place import Placement, dimension, place, possible
 from assistant.talk.start import UNITS_ASKED, ask_unit, begin, doubt, start, which_input
 from assistant.talk.state import Given, Job, Option, Placed, Result, State, Step
@@ -97,7 +99,14 @@ def answer_or_start(step: Step) -> Result:
     assert state.job is not None
     chosen = calculator(state.job.calculator)
     topics = {word.term for word in reading.words if word.kind == "topic"}
-    if not reading.wanted and not topics and reading.amounts:
+    same = [one.name for one in choose(reading, state.kitchen)] == [chosen.name]
+    produce = any(word.kind == "produce" for word in reading.all_words)
+    if same and not produce and reading.amounts:  # "bring it down to 4 %, how much water?": part of the same job
+        filled = fill(step)
+        if answered(filled[1]) is not None:
+            return filled
+    known = all(one in chosen.wanted for one in reading.wanted) and not produce
+    if known and not topics and reading.amounts:
         found = place(chosen, reading.amounts, state.kitchen, asking=state.asking, taken=state.job.values())
         if found.given and not found.unplaced and not found.misfit:
             return fill(step)

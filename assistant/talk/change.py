@@ -53,6 +53,14 @@ def change(step: Step) -> Result:
     state = unconfirmed(state)
     if kitchen := reading.kinds.get("kitchen"):
         return set_kitchen(step, kitchen[0])
+    if job is not None and job.calculator == "salometer":
+        degrees = tuple(
+            replace(one, unit="salometer", rivals=())
+            if one.text.lower().endswith(("degrees", "degree", "deg"))
+            else one
+            for one in reading.amounts
+        )
+        reading = replace(reading, amounts=degrees)
     if any(isinstance(one, Log) for one in state.said) and _bare(reading):
         return log(step)  # "no, 4.9" after a pH reading
     if reading.unit and not reading.amounts and (again := _once_more(state, reading)) is not None:

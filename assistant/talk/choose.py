@@ -40,6 +40,8 @@ def tokens(reading: Reading) -> frozenset[str]:
     pair = (next(iter(dimensions), ""), dimension(reading.unit))
     if reading.unit and len(reading.amounts) == 1 and pair in THROUGH:
         found.add("#into")
+    if any(one.said("noun") == "salt" and dimension(one.unit) == "mass" for one in reading.amounts):
+        found.add("#salt")
     found |= _shift(reading)
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
@@ -107,4 +109,6 @@ def choose(reading: Reading, kitchen: str) -> tuple[Calculator, ...]:
         return ()
     if not best.starts_ferment:
         return (best,)
-    return tuple(one for points, _, one in ranked if points > top - _TIE and one.starts_ferment)
+    tied = tuple(one for points, _, one in ranked if points > top - _TIE and one.starts_ferment)
+    named = [one for one in tied if one.name == "mash" and said & {"mash", "mashing"} and not said & {"brine", "water"}]
+    return (named[0],) if named else tied

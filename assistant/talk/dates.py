@@ -17,6 +17,9 @@ from grammar.types import Amount, Reading, Word
 AHEAD = frozenset({"to", "by", "before", "for"})
 """Prepositions that point to a day still to come."""
 
+BACK = frozenset({"since", "from", "after"})
+"""Prepositions that point to a day gone by."""
+
 _FEASTS = {"christmas": 1225, "christmas-eve": 1224, "new-year": 101, "new-years-eve": 1231, "halloween": 1031}
 _STEPS = {"today": 0, "yesterday": -1, "day-before-yesterday": -2, "tomorrow": 1, "day-after-tomorrow": 2}
 _WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -141,7 +144,9 @@ def _years(amounts: list[Amount], reading: Reading, today: datetime.date) -> lis
     """Dates without a year in the year meant: to come after "by", past where the words are, else the nearest."""
     past = bool(_PAST & set(reading.text.lower().split())) or "span" in reading.wanted
     if "start" in reading.wanted:
-        amounts = [replace(one, mark="by") if one.unit == "date" and not one.mark else one for one in amounts]
+        amounts = [
+            replace(one, mark="by") if one.unit == "date" and one.mark not in AHEAD | BACK else one for one in amounts
+        ]
         past = False
     out: list[Amount] = []
     for one in amounts:

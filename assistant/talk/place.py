@@ -136,6 +136,7 @@ def place(
     given: list[Given] = []
     torn: list[Amount] = []
     open_: list[int] = []
+    twin = {name: other for item in calculator.inputs for name in item.of for other in item.of if other != name}
     for index, amount in enumerate(exact):
         name = fixed.get(amount.span)
         if name is None:
@@ -164,7 +165,7 @@ def place(
             continue
         index, item = -best[1], calculator.inputs[-best[2]]
         given.append(Given(item.name, to_canonical(exact[index], item), exact[index], best[3]))
-        free.add(item.name)
+        free |= {item.name, twin.get(item.name, item.name)}  # one thing is not said by weight and by volume
         open_.remove(index)
     unplaced, misfit = torn, []
     for index in open_:

@@ -187,6 +187,11 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     reading = option.reading
     sought = [chosen.wanted[one][0] for one in reading.wanted if one in chosen.wanted]
     found = place(chosen, reading.amounts, state.kitchen, taken=sought[:1], placed=option.placed)
+    if (
+        found.unplaced and sought and all(one.noun for one in found.unplaced)
+    ):  # "what does the salometer say for salt at 10 %": the salt is given after all
+        freely = place(chosen, reading.amounts, state.kitchen, placed=option.placed)
+        found, sought = (freely, []) if not freely.unplaced and not freely.misfit else (found, sought)
     if found.misfit:
         return unfit(state, replace(option, calculator=chosen.name), *found.misfit[0])
     job = Job(chosen.name, found.given)

@@ -36,6 +36,13 @@ UNITS_FOR = {
     "date": "a date, like 3 March",
     "acidity": "a pH",
 }
+FITS = {
+    "mass": "3 kg or 2 lb", "volume": "2 L or 3 quarts", "fraction": "3%", "length": "25 cm", "temperature": "20 C",
+    "density": "35 g per litre", "time": "6 weeks", "months": "3 months", "date": "3 March", "gravity": "1.025",
+    "salometer": "40 degrees salometer", "count": "2",
+}  # fmt: skip
+"""An amount that fits, by dimension."""
+
 EXAMPLE = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
 
 
@@ -206,7 +213,9 @@ def misfit(amount: Amount, item: Input) -> NotRead:
 
     came = UNITS_FOR.get(dimension(amount.unit), "a bare number").split(" (")[0]
     wanted = UNITS_FOR.get(item.dimension, item.dimension)
-    text = f'"{amount.text}" is {came}, but {item.label} needs {wanted}.'
+    text = (
+        f'"{amount.text}" is {came}, but {item.label} needs {wanted}, for example {FITS.get(item.dimension, "3 kg")}.'
+    )
     if dimension(amount.unit) == "volume" and item.dimension == "mass":
         text += " Weigh it: only water, brine and a few named things turn litres into weight."
     return NotRead(text, "unit-fit", amount.text, *amount.span)
@@ -216,7 +225,7 @@ def no_place(amount: Amount, calculator: Calculator) -> NotRead:
     """An amount that no input takes: nothing is answered with a number left out."""
     text = (
         f'I cannot place "{amount.text}" in this ({calculator.title.lower()}), and I do not leave a number out. '
-        "Say what it is of, or ask without it."
+        f"Say what it is of, or ask without it, for example: {calculator.examples[0].say}."
     )
     return NotRead(text, "number", amount.text, *amount.span)
 
@@ -246,7 +255,7 @@ def misread(found: Misread) -> NotRead:
         ),
         "unknown-unit": (
             f"I do not know {quoted} as a unit. Say a weight (g, kg, lb, oz), a volume (mL, L, cups, quarts, "
-            "gallons), a percentage or a temperature."
+            f"gallons), a percentage or a temperature, for example: {EXAMPLE}."
         ),
         "stops": (
             f"The sentence stops at {quoted}. Say what follows, for example "
@@ -304,6 +313,12 @@ BEYOND = {
     "selling": (
         "I cannot give permission to sell. Rules are local: ask the authority with your recipe by weight, the pH "
         "log and the process; a licensed process authority reviews it."
+    ),
+    "canning": (
+        "Stop. Vegetables, beans, meat or peppers put up in closed jars without enough acid can grow botulism toxin, "
+        "and it has no taste or smell: salt and boiling water do not prevent it. Use only a tested recipe (its acid, "
+        "or a pressure canner at its time) and ask an extension service or a licensed process authority. I work out "
+        "the salt of a ferment and judge a pH reading."
     ),
     "skipping": (
         "I do not say that a sauce is safe and I do not leave a check out: only a calibrated meter shows a pH below "

@@ -224,7 +224,7 @@ SATURATION = Calculator(
         Relation("salt = of_water * water", {"salt": "of_water * water"}),
     ),
     goals=("salt",),
-    called_by=("dissolving", "dissolving salt", "dissolving salt water", "dissolving water"),
+    called_by=("dissolving", "dissolving salt", "dissolving salt water", "dissolving water", "fitting salt water"),
     headline={
         "salt": ("{salt} of salt is the most that {water_volume} of water holds at {temperature}.",),
         "of_whole": ("{of_whole} of everything is the most that water holds at {temperature}.",),

@@ -30,7 +30,7 @@ def _by_volume(amount: str, strength: str) -> Relation:
     )
 
 
-_BATCH = ("brine", "mash", "batch", "produce", "@produce")
+_BATCH = ("brine", "mash", "batch", "produce", "@produce", "@vessel")
 
 _NOW = (
     mass(
@@ -87,7 +87,15 @@ RAISE = Calculator(
         ),
     ),
     goals=("salt", "after", "amount", "before"),
-    called_by=("#up", "raising", "raising salt", "raising brine"),
+    called_by=(
+        "#up",
+        "raising",
+        "raising salt",
+        "raising brine",
+        "mixing #salt",
+        "mixing #salt brine",
+        "more #salt brine",
+    ),
     headline={
         "salt": ("Add {salt} of salt to {amount}.",),
         "after": ("{after} of everything, after {salt} of salt into {amount} at {before}.",),
@@ -224,6 +232,7 @@ MIX = Calculator(
         ),
     ),
     goals=("after", "first", "second"),
+    excluded_by=frozenset({"#salt"}),
     called_by=("mixing", "mixing brine", "mixing mash", "#pairs", "#pairs of-total"),
     headline={
         "after": ("{both} at {after} of everything, from {first} at {first_salt} and {second} at {second_salt}.",),

@@ -254,12 +254,13 @@ def _clash(
 ) -> Clash | None:
     """A relation whose quantities are all known and do not agree."""
     used = {id(step.relation) for step in steps}
+    known = set(given) | {step.name for step in steps}
     for relation in calculator.relations:
         if id(relation) in used or not relation.names <= values.keys():
             continue
-        for name in relation.solve:
-            if name not in given:
-                continue
+        named = [name for name in relation.solve if name in given]
+        # before any default is taken, two ways from the given numbers to one quantity must agree
+        for name in named or (list(relation.solve)[:1] if set(values) <= known else []):
             try:
                 comes_to = relation.give(name, values)
             except (ZeroDivisionError, OverflowError, ValueError, TypeError):

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from grammar.compound import COMPOUND
 from grammar.numerals import NUMBER_WORDS, ORDINALS, small
 from grammar.tokens import Token
 from grammar.types import Repair
@@ -25,13 +26,13 @@ SOUNDS = {
 _ALWAYS = frozenset({"too", "won", "tree", "sicks", "fife", "fore"})
 """No one says these before a unit and means the word."""
 
-_EATERS = frozenset(
+_BEFORE_EIGHT = frozenset(
     {
-        "i", "he", "she", "we", "they", "you", "who", "child", "kid", "kids", "dog", "son", "daughter", "baby",
-        "someone", "somebody", "husband", "wife", "mum", "mom", "accidentally", "just", "and",
+        "a", "an", "the", "of", "for", "with", "at", "about", "and", "is", "need", "use", "add", "take", "want",
+        "that's", "that", "s", "'s", "plus", "to", "have", "got", "in", "put", "weigh",
     }
 )  # fmt: skip
-"""Before "ate" they make it a matter for a doctor and not a number."""
+"""Before "ate" and a unit: nobody has eaten it. After anyone else it is a matter for a doctor."""
 
 _BEFORE_TWO = frozenset(
     {"for", "with", "and", "of", "is", "at", "over", "in", "about", "another", "add", "added", "plus"}
@@ -59,7 +60,7 @@ def _norm(tokens: Sequence[Token], at: int) -> str:
 def known(word: str) -> bool:
     """Whether a word of its own means something (or is known to mean nothing)."""
     entries = vocabulary()
-    return (word,) in entries.entries or word in NUMBER_WORDS or word in ORDINALS or entries.everyday(word)
+    return entries.find((word,)) is not None or word in NUMBER_WORDS or word in ORDINALS or entries.everyday(word)
 
 
 def _torn(tokens: Sequence[Token], repairs: list[Repair]) -> list[Token]:
@@ -170,13 +171,20 @@ def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
     word, before, after = _norm(tokens, at), _norm(tokens, at - 1), _norm(tokens, at + 1)
     if word == "forth":
         return True if after == "of" or before in ("the", "february", "march") else None
+    if before == "point" and small(SOUNDS[word]) is not None and small(_norm(tokens, at - 2)) is not None:
+        return True  # "three point too kilos"
+    decimal = _norm(tokens, at + 2)
+    if after == "point" and (small(decimal) is not None or decimal in SOUNDS):
+        return word in _ALWAYS or word == "ate"  # "for point five" may be a half: asked
+    if after in ("to", "and", "or") and word in _ALWAYS and _counted(tokens, at + 2):
+        return True  # "between too and for percent"
     ten = small(before) is not None and small(before) in range(20, 100, 10)
     if after in ("hundred", "thousand"):
         if word == "ate":
-            return None if before in _EATERS else True
+            return True if at == 0 or before in _BEFORE_EIGHT else None
         return word in _ALWAYS  # "for hundred grams" may be a hundred or four hundred: asked
     start = at + 1
-    if after == "and" and _norm(tokens, at + 2) in ("a", "three") and word in _ALWAYS | {"to"}:
+    if after == "and" and _norm(tokens, at + 2) in ("a", "three") and word in _ALWAYS | {"to", "for"}:
         start = at + 4  # "too and a half percent"
     unit, end = _unit(tokens, start)
     if unit is None:
@@ -186,14 +194,21 @@ def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
         return None
     of = vocabulary().dimension[unit.term]
     many = said.endswith("s") or of == "fraction"
-    if word in _ALWAYS or ten:
+    if word in _ALWAYS or ten or start > at + 1:
         return True
     if word == "ate":
-        return None if before in _EATERS else True
+        return True if at == 0 or before in _BEFORE_EIGHT else None
+    small_unit = vocabulary().find((before,))
+    if _is_unit(small_unit) and small_unit is not None and (small_unit.term, unit.term) in COMPOUND:
+        return True  # "for pounds for ounces"
     if _is_unit(vocabulary().find((before,))):
         return None
+    if word == "to" and before in ("that", "it") and of == "fraction":
+        return False  # "make it to percent"
     if word == "to" and before in ("convert", "change", "turn", "switch", "go", "that", "it") and of != "date":
         return None
+    if word == "for" and of in ("time", "months"):
+        return False  # "for months" is a length of time as often as not
     if word == "for":
         follows = _norm(tokens, end)
         thing = vocabulary().find((follows,))
@@ -204,6 +219,13 @@ def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
     if _norm(tokens, end) == "of" or of == "date" or before in _BEFORE_TWO:
         return True
     return False if of in ("fraction", "time") and at > 0 else None
+
+
+def _counted(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number, or what sounds like one, stands here before a unit."""
+    word = _norm(tokens, at)
+    number = word in SOUNDS or small(word) is not None or word.isdecimal()
+    return number and _unit(tokens, at + 1)[0] is not None
 
 
 def _unit(tokens: Sequence[Token], at: int) -> tuple[Entry | None, int]:

@@ -5,21 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from grammar.compound import COMPOUND
 from grammar.dates import date
 from grammar.numerals import NUMBER_WORDS, Numeral, numeral, part, tail
 from grammar.tokens import Token
 from grammar.types import Span
 from grammar.vocabulary import COMMANDS, Entry, vocabulary
-
-COMPOUND = {
-    ("pound", "ounce"), ("kilogram", "gram"), ("gallon", "quart"), ("gallon", "pint"),
-    ("quart", "pint"), ("quart", "cup"), ("pint", "cup"), ("cup", "tablespoon"),
-    ("cup", "teaspoon"), ("tablespoon", "teaspoon"), ("liter", "milliliter"),
-    ("foot", "inch"), ("pint", "fluid_ounce"), ("gallon", "fluid_ounce"),
-    ("quart", "fluid_ounce"), ("cup", "fluid_ounce"), ("meter", "centimeter"),
-    ("liter", "deciliter"), ("gallon", "cup"), ("hour", "minute"), ("week", "day"), ("year", "month"),
-}  # fmt: skip
-"""Unit pairs said as one amount ("4 lb 6 oz"), the larger one first."""
 
 _METRIC = ("kilogram", "liter", "meter")
 """Not joined over an "and": "38 kilo and 600 g garlic" are two amounts."""
@@ -61,6 +52,9 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
 
 _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
 
+
+_ANOTHER = ("another", "extra", "a further", "further", "plus another")
+"""Words that make a unit without a number one of it ("add another kilo")."""
 
 _SHORT = ("tbsp", "tbs", "tblsp", "tsp", "gal", "ltr", "lit")
 """Short forms ask for a unit ("tbsp of salt for 2 lb") rather than mean one of it."""
@@ -131,6 +125,10 @@ def _many_times(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+_DENIES = ("not", "instead of", "rather than")
+"""Words before a number that the other number takes the place of."""
+
+
 def _alike(found: list[Lexeme], index: int) -> bool:
     """Whether another number of the sentence is of the same kind as the one here (or this one has no unit)."""
 
@@ -148,7 +146,7 @@ def _taken_back(found: list[Lexeme]) -> list[Lexeme]:
     out: list[Lexeme] = []
     for index, lexeme in enumerate(found):
         before = out[-1] if out else None
-        denied = before is not None and before.type == "NEGATION" and before.text.lower() == "not"
+        denied = before is not None and before.type == "NEGATION" and before.text.lower() in _DENIES
         others = denied and _alike(found, index)
         if lexeme.type == "NUMBER" and denied and others and not (len(out) > 1 and out[-2].text.lower() == "but"):
             out[-1] = replace(out[-1], type="SEP")
@@ -167,6 +165,12 @@ def _implied(found: list[Lexeme]) -> list[Lexeme]:
         starts = before is None or before.type in ("SEP", "AND")
         single = len(lexeme.text) > 2 and not lexeme.text.lower().endswith("s") and lexeme.text.lower() not in _SHORT
         follows = after is not None and after.type in ("OF", "TAIL")
+        more = before is not None and before.type == "STEP" and before.text.lower() in _ANOTHER
+        if lexeme.type == "UNIT" and more and not lexeme.text.lower().endswith("s") and len(lexeme.text) > 2:
+            place = (lexeme.span[0], lexeme.span[0])
+            out.append(Lexeme("NUMBER", "", place, "", lexeme.token, 1.0))
+            out.append(lexeme)
+            continue
         if lexeme.type == "UNIT" and starts and single and lexeme.term in _ONE_OF and follows:
             place = (lexeme.span[0], lexeme.span[0])
             out.append(Lexeme("NUMBER", "", place, "", lexeme.token, 1.0))
@@ -321,6 +325,17 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     counted = any(one.type == "NUMBER" for one in out)
     if lexeme.type == "BEYOND" and lexeme.term == "time" and _timed(found):
         return replace(lexeme, type="ASKING", term="how-long")
+    if lexeme.type == "NEGATION" and lexeme.text.lower() in ("maximum", "minimum"):
+        number = (after is not None and after.type == "NUMBER") or (before is not None and before.type == "UNIT")
+        return lexeme if number else replace(lexeme, type="FILLER")  # "how much salt maximum"
+    if lexeme.type == "DET" and lexeme.text.lower() == "each" and before is not None and before.type == "UNIT":
+        return replace(lexeme, type="NEGATION", term="not")  # "a kilo each of"
+    if lexeme.type == "MARK" and lexeme.text.lower() in ("under", "below") and _weighs_under(ahead):
+        return replace(lexeme, type="NEGATION", term="not")  # "under 2 kg" is no amount
+    if lexeme.type == "UNIT" and lexeme.term == "stone" and (before is None or before.type != "NUMBER"):
+        return replace(lexeme, type="FILLER")  # the stone that holds them down
+    if lexeme.type == "AND" and lexeme.text.lower() in ("plus", "+") and not any(one.type == "NUMBER" for one in out):
+        return replace(lexeme, type="STEP", term="more")
     if lexeme.type == "MARK" and lexeme.term in ("since", "before", "after") and not _leads_time(ahead):
         return replace(lexeme, type="FILLER")
     if lexeme.type == "OF":
@@ -335,11 +350,12 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     if lexeme.type == "COMMAND" and out:
         return _command(lexeme, out, ahead, counted)
     if lexeme.type == "CHANGE" and lexeme.term in ("make-it", "instead") and counted:
-        return replace(lexeme, term="take-back")
+        now = _strengthened(out, ahead)
+        return replace(lexeme, type="MARK", term="to") if now else replace(lexeme, term="take-back")
     denied = before is not None and before.type == "NEGATION"
     if lexeme.type == "NUMBER" and lexeme.text.isalpha() and not denied:
         numbered = _single(before) and after is not None and after.type == "NUMBER"  # "batch two 7 kg"
-        if numbered or (lexeme.text.lower() == "one" and _pronoun(after, found)):
+        if numbered or (lexeme.text.lower() == "one" and _pronoun(before, after, found)):
             return replace(lexeme, type="FILLER")
     return lexeme
 
@@ -354,6 +370,15 @@ def _timed(found: list[Lexeme]) -> bool:
     spans = any(one.type == "UNIT" and one.dimension in ("time", "months") for one in found)
     counts = asks.text.lower().startswith("how many")
     return asks.text.lower() in _COUNTED and (dated or (counts and spans))
+
+
+def _strengthened(out: list[Lexeme], ahead: list[Lexeme]) -> bool:
+    """Whether "make it 3 %" comes after what it is now ("3 kg of mash is at 2 %, make it 3 %")."""
+    percent = [one.type for one in ahead[:2]] == ["NUMBER", "UNIT"] and ahead[1].dimension == "fraction"
+    for index, one in enumerate(out):
+        if one.type == "UNIT" and one.dimension == "fraction" and index > 1:
+            return percent and any(each.type == "LINK" for each in out[max(0, index - 4) : index - 1])
+    return False
 
 
 _IDLE = ("SEP", "FILLER", "COMMAND", "AND", "CHANGE", "LINK", "DET")
@@ -377,6 +402,16 @@ def _command(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], counted: bo
     return lexeme if ends and not counted else replace(lexeme, type="FILLER")
 
 
+def _weighs_under(ahead: list[Lexeme]) -> bool:
+    """Whether "under" puts a limit on a weight or a strength, and is not under water ("under 5 litres of water")."""
+    kinds = [one.type for one in ahead[:2]] == ["NUMBER", "UNIT"]
+    return (
+        kinds
+        and (ahead[1].dimension in ("mass", "fraction"))
+        and not any(one.term in ("brine", "water") for one in ahead[2:5])
+    )
+
+
 def _leads_time(ahead: list[Lexeme]) -> bool:
     """Whether a date or a length of time comes next ("after 6 weeks", not "salt after?")."""
     rest = [one for one in ahead if one.type not in ("DET", "FILLER")][:2]
@@ -391,6 +426,8 @@ def _between(lexeme: Lexeme, out: list[Lexeme], after: Lexeme | None, found: lis
     if lexeme.type == "RANGE" and (_two_units(out, after, found) or _half_said(lexeme, out, after, found)):
         return lexeme  # "3 kg or 4 kg", "four kilos against five"
     if not between:
+        if lexeme.type == "RANGE" and lexeme.term == "versus":
+            return replace(lexeme, type="NEGATION", term="not")  # two things, each with several numbers
         return replace(lexeme, type="FILLER") if lexeme.type == "RANGE" else lexeme
     if lexeme.type == "AND":
         return replace(lexeme, type="RANGE")
@@ -425,11 +462,21 @@ def _single(before: Lexeme | None) -> bool:
     return before is not None and before.term in _SINGLES
 
 
-def _pronoun(after: Lexeme | None, found: list[Lexeme]) -> bool:
+def _pronoun(before: Lexeme | None, after: Lexeme | None, found: list[Lexeme]) -> bool:
     """Whether "one" stands for a thing and not for a number ("the brown one", "batch one")."""
     if sum(item.type not in ("SEP", "FILLER") for item in found) == 1:
         return False
-    return after is None or after.type not in ("UNIT", "TAIL", "RANGE", "UPTO")
+    if after is None:
+        return True
+    rest = found[found.index(after) + 1 :]
+    to = after.type == "MARK" and after.term == "to" and bool(rest) and rest[0].type == "NUMBER"  # "one to two percent"
+    if (
+        after.type == "NUMBER"
+        and before is not None
+        and before.type in ("DET", "STATE", "FILLER", "PROPERTY", "CHANGE")
+    ):
+        return True  # "that one 2.5 %", "the weak one 2 %"
+    return not to and after.type not in ("UNIT", "TAIL", "RANGE", "UPTO", "NUMBER")
 
 
 RATES = {

@@ -284,7 +284,7 @@ def _amount(tree: Tree[Any]) -> list[Amount]:
             tied = child.data == "of"
     made = [_quantity(one) for one in quantities]
     last = made[-1]
-    if len(made) == 2 and not made[0].unit:
+    if len(made) == 2 and not made[0].unit and last.unit != "date":
         made[0] = replace(made[0], unit=last.unit)
     if len(made) == 2 and not last.unit:  # "four kilos against five"
         made[1] = last = replace(last, unit=made[0].unit)
@@ -362,7 +362,8 @@ def _reading(
     strange = [one.noun for one in amounts if one.noun is not None and one.noun.kind == "unknown"]
     heard = (*words, *(word for one in amounts for word in (one.noun, *one.others) if word is not None))
     described = tuple(word for word in heard if word.term == "unheard")
-    left = (*(word for word in words if word.kind == "unknown"), *strange, *described)
+    unknown = (*(word for word in words if word.kind == "unknown"), *strange, *described)
+    left = tuple(sorted(unknown, key=lambda word: word.span))
     if (unit := built.bad_unit) is not None:
         return Misread(text, unit.span, unit.text, "unknown-unit", near=_near(unit.text, ("unit",)))
     if left and not _meant(built, amounts, words, left, bool(waiting)):
@@ -391,7 +392,7 @@ def _reading(
 
 
 _CLAUSE = re.compile(r"[,.;?!\n]| and | but | so | because ")
-_ASKS = re.compile(r"\b(how|what|which|when|much|many|use|put|add|make)\b")
+_ASKS = re.compile(r"\b(how|what|which|when|use|put|add|make)\b")
 
 
 def _said_aside(word: Word, text: str, built: _Builder, amounts: list[Amount]) -> bool:
@@ -569,7 +570,7 @@ class _Builder:
             if item.type == "AND" and not self.line:
                 self.led_by_and = True
             if item.type == "UNIT":
-                self.unit = item.term  # with no number: "percent?", "in pounds please"
+                self._show_in(item)  # with no number: "percent?", "in pounds please"
             elif item.type == "LINK":
                 self.line.append(_word(item))
         elif kind == "unknown":
@@ -611,16 +612,26 @@ class _Builder:
         if rest and rest[0].type == "ASKING":
             self._asking(rest)
             return
+        last = self.line[-1] if self.line else None
+        if rest and rest[0].term in ("first", "second") and isinstance(last, Amount) and last.noun is None:
+            self.line[-1] = replace(last, others=(*last.others, _word(rest[0])))  # "3 % for the second"
+            return
         for item in rest:
             if item.type == "UNIT":
-                self.unit = item.term
+                self._show_in(item)
             elif item.type == "WHEN":
                 self.line += [Word("point", mark.term, mark.span, mark.text), _word(item)]
             else:
                 self.line.append(Word("led", mark.term, mark.span, mark.text))
                 self.line.append(_word(item))
 
+    def _show_in(self, item: Lexeme) -> None:
+        """A unit asked for; degrees of no scale and days gone by are none to show a number in."""
+        if item.term != "degree" and item.dimension != "date":
+            self.unit = item.term
+
     def _ask(self, part: Any) -> None:
+        self.free += [replace(_word(item), kind="extra") for item in _values(part) if item.type == "STEP"]
         self._asking([item for item in _values(part) if item.type not in ("DET", "FILLER", "STEP", "OF")])
 
     def _asking(self, items: Sequence[Lexeme]) -> None:
@@ -654,7 +665,7 @@ class _Builder:
                     self.wanted.append("salinity")
                 elif not named:
                     self.wanted.append({"salometer": "salometer-reading"}.get(item.dimension, item.dimension))
-                self.unit = item.term
+                self._show_in(item)
             elif item.type == "UNKNOWN":
                 self.line.append(_word(item))
             elif head.term == "how-many" and item.type == "VESSEL":

@@ -35,7 +35,7 @@ class Entry:
 EVERYDAY = Entry("filler", "everyday")
 """A word that is read and never used."""
 
-_ENDINGS = ("s", "es", "ed", "d", "ing", "ly", "er", "est", "y", "ish", "ers")
+_ENDINGS = ("s", "es", "ed", "d", "ing", "ly", "er", "est", "ers")
 
 
 def _stems(word: str) -> Iterable[str]:
@@ -54,28 +54,31 @@ def _stems(word: str) -> Iterable[str]:
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """All surface expressions, and how many words the longest of them has."""
+    """All surface expressions, how many words the longest of them has, the single words by kind, and ``plain``,
+    the words of everyday speech."""
 
     entries: dict[tuple[str, ...], Entry]
     longest: int
     dimension: dict[str, str]
+    singles: dict[str, tuple[str, ...]]
+    plain: frozenset[str]
 
     def find(self, words: tuple[str, ...]) -> Entry | None:
         """The entry for exactly these words, or None."""
-        return self.entries.get(words)
+        found = self.entries.get(words)
+        if found is None and len(words) == 1 and words[0] in self.plain:
+            return EVERYDAY
+        return found
 
     def everyday(self, word: str) -> bool:
         """Whether a word is one of everyday speech, or a form of one ("floated", "notes", "slowly")."""
-        if self.entries.get((word,)) == EVERYDAY:
-            return True
-        if not word.isalpha():
+        if (word,) in self.entries:
             return False
-        return any(self.entries.get((stem,)) == EVERYDAY for stem in _stems(word))
+        return word in self.plain or (word.isalpha() and any(stem in self.plain for stem in _stems(word)))
 
     def words_of(self, kinds: Iterable[str]) -> list[str]:
         """Single surface words of the kinds, for spelling."""
-        wanted = set(kinds)
-        return [key[0] for key, entry in self.entries.items() if len(key) == 1 and entry.kind in wanted]
+        return [word for kind in set(kinds) for word in self.singles.get(kind, ())]
 
     def name(self, term: str) -> str:
         """The first surface expression of a term (the one to show), or the term itself."""
@@ -142,9 +145,17 @@ def vocabulary() -> Vocabulary:
             dimension[term] = dim
         if kind in PLURAL and (more := plural(key[-1])):
             plurals[(*key[:-1], more)] = entry
-    for word in resources.files("grammar").joinpath("everyday.txt").read_text(encoding="utf-8").split("\n"):
-        if word and not word.startswith("#"):
-            entries.setdefault((word,), EVERYDAY)
+    plain = resources.files("grammar").joinpath("everyday.txt").read_text(encoding="utf-8").split("\n")
     for key, entry in plurals.items():
         entries.setdefault(key, entry)
-    return Vocabulary(entries, max(map(len, entries)), dimension)
+    singles: dict[str, list[str]] = {}
+    for key, entry in entries.items():
+        if len(key) == 1:
+            singles.setdefault(entry.kind, []).append(key[0])
+    return Vocabulary(
+        entries,
+        max(map(len, entries)),
+        dimension,
+        {kind: tuple(one) for kind, one in singles.items()},
+        frozenset(plain),
+    )

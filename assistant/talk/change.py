@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.declare import Calculator
@@ -39,7 +40,8 @@ def tell(step: Step) -> Result:
         return set_kitchen(step, kitchen[0])
     if direct(reading):
         return begin(state, Option("", reading))
-    if choose(reading, state.kitchen):
+    steps = any(word.kind == "step" for word in reading.words)
+    if choose(reading, state.kitchen) and not (steps and state.answered is not None):
         return afresh(state, reading)
     if state.answered is not None:
         return change(step)
@@ -73,9 +75,16 @@ def change(step: Step) -> Result:
         return replace(open_[0], resume="change"), open_[1]
     if reading.unit and not reading.amounts:
         return _in_unit(state, job, reading)
+    if _THE_ONE_IS.search(reading.text.lower()) and any(one.of for one in calculator(job.calculator).inputs):
+        text = f'Which changes: {say.listed(labels(job))}? Say "the first is" or "the second is".'
+        return state, (Ask(text),)
     if reading.wanted and (other := other_unknown(state, reading)) is not None:
         return other
     return changed(state, job, reading)
+
+
+_THE_ONE_IS = re.compile(r"\bthe .+ one('s| is| was| has|:)")
+""" "the 5 kg one is 4 %": which of the two is meant, and which number changes, is asked."""
 
 
 def _once_more(state: State, reading: Reading) -> Result | None:
@@ -125,7 +134,9 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
         return begin(state.idle(), other)
     bare = [replace(one, unit=_like(job, one, state.touched)) if not one.unit else one for one in reading.amounts]
     held = {one.name: one.amount.unit for one in job.given}
-    aimed = _aimed(chosen, job, reading, bare)
+    if _other_stuff(job, reading):
+        return begin(state.idle(), Option("", replace(reading, act="ask")))
+    aimed = _aimed(chosen, job, reading, bare) or _again_touched(job, reading, state.touched)
     found = place(chosen, bare, state.kitchen, held=held, placed=aimed, taken=_beside(chosen, reading))
     if not aimed and (torn := _torn(job, found, bare, _beside(chosen, reading))) is not None:
         return state, (Ask(f'What shall "{torn.text}" change: {say.listed(labels(job))}?'),)
@@ -142,7 +153,10 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
             return state, (no_calculator(reading),)
         what = f'"{found.unplaced[0].text}"' if found.unplaced else "that"
         return state, (Ask(f"What shall {what} change: {say.listed(labels(job))}?"),)
-    if (factor := _times(reading)) is not None:
+    if (factor := _times(reading)) is not None and (what := _times_what(reading)):
+        text = f'"{what}" of what: {say.listed(labels(job))}? Say the new value, for example "make it 6 kg".'
+        return state, (Ask(text),)
+    if factor is not None:
         found = Placement(tuple(_scaled(chosen, one, factor) for one in job.given if _extensive(chosen, one)))
     if merge is None and not reading.firm and (joins := _joins(job, found)) is not None:
         return _ask_joins(state, joins, reading)
@@ -173,7 +187,14 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
 
 def _aimed(chosen: Calculator, job: Job, reading: Reading, amounts: list[Amount]) -> Placed:
     """The input that "6 %, not 5" is about: the one that holds the number taken back."""
-    if len(amounts) != 1 or len(reading.corrected) != 1:
+    if len(amounts) != 1:
+        return ()
+    if amounts[0].noun is None and not reading.corrected:
+        free = {word.term for word in reading.words if word.kind in ("property", "produce", "vessel")}
+        meant = [one.name for one in job.given if free & {*chosen.input(one.name).terms}]
+        fits_ = [name for name in meant if chosen.input(name).dimension == dimension(amounts[0].unit)]
+        return ((amounts[0].span, fits_[0]),) if len(fits_) == 1 else ()
+    if len(reading.corrected) != 1:
         return ()
     old = reading.corrected[0]
     names = []
@@ -182,6 +203,21 @@ def _aimed(chosen: Calculator, job: Job, reading: Reading, amounts: list[Amount]
         if same and dimension(amounts[0].unit) == chosen.input(one.name).dimension:
             names.append(one.name)
     return ((amounts[0].span, names[0]),) if len(names) == 1 else ()
+
+
+def _again_touched(job: Job, reading: Reading, touched: tuple[str, ...]) -> Placed:
+    """ "nah, 4.5" right after a change: the input that was just changed."""
+    if len(reading.amounts) != 1 or len(touched) != 1 or touched[0] not in job.values():
+        return ()
+    one = reading.amounts[0]
+    bare = not (one.unit or one.noun or one.mark or one.others) and not reading.words
+    return ((one.span, touched[0]),) if bare else ()
+
+
+def _other_stuff(job: Job, reading: Reading) -> bool:
+    """Whether another thing is weighed than the last ("2 litres of water" after a cup of honey)."""
+    said = reading.terms & {"water", "vinegar", "honey", "sugar", "salt"}
+    return job.calculator == "substance" and bool(said) and not said <= job.words and bool(reading.amounts)
 
 
 def _beside(chosen: Calculator, reading: Reading) -> set[str]:
@@ -208,7 +244,8 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
             and each.name not in {one.name, *but}
             and each.how != "kept"
         ]
-        if rivals and item.dimension == "fraction":
+        pairs = bool(item.of) or any(one.name in each.of for each in chosen.inputs)
+        if rivals and (item.dimension in ("fraction", "length") or pairs):
             return amount
     return None
 
@@ -225,6 +262,12 @@ def _times(reading: Reading) -> float | None:
     return float(words[0]) if words and not reading.amounts else None
 
 
+def _times_what(reading: Reading) -> str:
+    """The words of "double the salt", which doubles one thing only; "" where the whole batch is meant."""
+    alone = any(word.kind in ("noun", "produce", "salt", "property") and word.term != "batch" for word in reading.words)
+    return next(word.text for word in reading.words if word.kind == "times") if alone else ""
+
+
 def _extensive(chosen: Calculator, one: Given) -> bool:
     """Whether an input grows with the batch: weights and liquids do, a vessel does not."""
     return chosen.input(one.name).dimension in ("mass", "volume") and one.name not in ("capacity", "room", "headspace")
@@ -235,15 +278,28 @@ def _scaled(chosen: Calculator, one: Given, factor: float) -> Given:
     return replace(one, value=factor * one.value, amount=amounts[0], more=tuple(amounts[1:]))
 
 
+LARGE = 5.0
+"""From so many percent "more" is a share of the batch as often as a strength."""
+
+
 def _stepped(job: Job, given: tuple[Given, ...], sign: int) -> tuple[Given, ...] | None:
     """The new values where the amounts said are steps from the old ones; None if there is no old one."""
     if not sign:
         return given
     old = {one.name: one for one in job.given}
     out = []
+    worked = outcome_of(job).values
     for one in given:
+        if one.name not in old and one.name in worked and one.name in job.goals:
+            total = worked[one.name] + sign * one.value  # "add 50 g of salt" to the salt worked out
+            unit = one.amount.unit or "percent"
+            of = calculator(job.calculator).input(one.name).dimension
+            out.append(replace(one, value=total, amount=replace(one.amount, value=measures.in_unit(total, of, unit))))
+            continue
         if one.name not in old:
             return None
+        if one.amount.unit == "percent" and (one.amount.said("produce") or one.amount.value >= LARGE):
+            return None  # "10 % more peppers", "10 % more": of what?
         item = calculator(job.calculator).input(one.name)
         before = old[one.name]
         value = before.value + sign * one.value
@@ -289,7 +345,7 @@ def _as(amount: Amount, name: str, job: Job) -> Given:
 
 def _like(job: Job, amount: Amount, touched: tuple[str, ...]) -> str:
     """The unit a bare number in a correction takes: that of the number just changed, or of the only one."""
-    last = [one for one in job.given if one.name in touched and one.amount.unit]
+    last = [one for one in job.given if one.name in touched and one.amount.unit not in ("", "date")]
     if len(last) == 1 and amount.noun is None:
         return last[0].amount.unit
     nouned = [
@@ -297,7 +353,7 @@ def _like(job: Job, amount: Amount, touched: tuple[str, ...]) -> str:
         for one in job.given
         if amount.noun is None or amount.noun.term in calculator(job.calculator).input(one.name).terms
     ]
-    units = {one.amount.unit for one in nouned if one.how != "kept"}
+    units = {one.amount.unit for one in nouned if one.how != "kept"} - {"date"}
     return units.pop() if len(units) == 1 else ""
 
 
@@ -323,6 +379,7 @@ def _loosen(before: Job, job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
         too_many = False
         old = [one.name for one in job.given if one.name not in fresh]
         strengths = [one for one in old if chosen.input(one).dimension in ("fraction", "density")]
+        strengths.sort(key=lambda one: one != "after")  # what is wanted gives way before what was measured
         rest = [one for one in old if one not in strengths] if clash else []
         name = next((one for one in (*strengths, *rest) if _follows(job, one)), None)
         if name is None:

@@ -20,6 +20,7 @@ _SPECIAL = {
     "#per": 0.8,
     "#into": 1.5,
     "#pairs": 0.9,
+    "#thinned": 3.0,
 }
 _TIE = 0.25
 
@@ -42,7 +43,11 @@ def tokens(reading: Reading) -> frozenset[str]:
         found.add("#into")
     if any(one.said("noun") == "salt" and dimension(one.unit) == "mass" for one in reading.amounts):
         found.add("#salt")
+        if any(one.said("noun") == "water" and dimension(one.unit) in ("mass", "volume") for one in reading.amounts):
+            found.add("#salted")
     found |= _shift(reading)
+    if _thinned(reading):
+        found.add("#thinned")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
     if len(held) == len(strong) == 2 and not any(one.mark == "to" for one in strong) and not found & {"@basis"}:
@@ -52,12 +57,24 @@ def tokens(reading: Reading) -> frozenset[str]:
     return frozenset(found)
 
 
+def _thinned(reading: Reading) -> bool:
+    """Water put to a brine or a mash that is there: "5 litres of 4 % brine plus 2 litres of water"."""
+    known = ("mass", "volume")
+    has = [one for one in reading.amounts if one.tied and one.said("noun") in ("brine", "mash", "batch")]
+    has = [one for one in has if dimension(one.unit) in known]
+    water = [one for one in reading.amounts if one.said("noun") == "water" and dimension(one.unit) in known]
+    strengths = [one for one in reading.amounts if dimension(one.unit) == "fraction" and one.mark != "to"]
+    named = {"topping", "mixing", "@produce", "@vessel"} & {*reading.terms, *(f"@{w.kind}" for w in reading.all_words)}
+    return len(has) == len(water) == len(strengths) == 1 and not named
+
+
 def _shift(reading: Reading) -> set[str]:
     """#up or #down where the sentence takes a strength to another one."""
     strengths = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
     to = [one for one in strengths if one.mark == "to"]
     now = [one for one in strengths if one.mark != "to" and not one.said("property")]
-    if len(to) != 1 or len(now) != 1:
+    said = {"says", "said", "book", "recipe"} & set(reading.text.lower().split())
+    if len(to) != 1 or len(now) != 1 or said:
         return set()
     if any(word.kind == "vessel" for word in reading.all_words) or "equilibrium" in reading.terms:
         return set()

@@ -39,11 +39,13 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
         state: where the talk stands; an open question or an answered calendar takes no extra day.
         today: the date, handed in.
     """
-    amounts = [_settled(one, reading, today) for one in reading.amounts]
+    amounts = [_settled(one, today) for one in reading.amounts]
     words = list(reading.words)
     whens = [word for word in words if word.kind == "when"]
     if reading.act in ("yes", "no") or not (whens or _dated(reading.amounts) or "span" in reading.wanted):
         return reading
+    if "date" in reading.wanted and any(one.mark == "before" for one in (*amounts, *_points(words))):
+        reading = replace(reading, wanted=("start",))  # "when is 3 weeks before 20 March?"
     back = bool({"since", "ago", "been"} & set(reading.text.lower().split()))
     for word in whens:
         if "span" in reading.wanted and word.term == "today" and len(whens) == 1 and not _dated(reading.amounts):
@@ -56,6 +58,8 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
             amounts.append(_amount(day, word.span, word.text, mark))
     words = [word for word in words if word.kind not in ("when", "point")]
     amounts = _years(amounts, reading, today)
+    if "span" in reading.wanted and any(one.unit == "date" and one.value < 10000 for one in reading.amounts):
+        amounts = _from_to(amounts)
     if _open_end(amounts, reading, state):
         at = len(reading.text)
         ahead = [one for one in amounts if one.unit == "date" and (one.mark in AHEAD or _later(one, today))]
@@ -64,6 +68,11 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
     amounts.sort(key=lambda one: one.span)
     act = "ask" if reading.act == "bare" and whens else reading.act
     return replace(reading, amounts=tuple(amounts), words=tuple(words), act=act)
+
+
+def _points(words: list[Word]) -> list[Amount]:
+    """Prepositions before words of time, as amounts of nothing, so that both can be looked at alike."""
+    return [Amount(0.0, "", word.span, word.text, word.term) for word in words if word.kind == "point"]
 
 
 def guessed(before: Reading, after: Reading) -> tuple[Reply, ...]:
@@ -94,20 +103,37 @@ def _amount(day: datetime.date, span: tuple[int, int], text: str, mark: str) -> 
     return Amount(_number(day), "date", span, text, mark)
 
 
-def _settled(amount: Amount, reading: Reading, today: datetime.date) -> Amount:
+BEFORE_ALL = 18000101.0
+"""A day before any batch: what "half a month ago" and "-4 days ago" become, so that they are refused."""
+
+
+def _exists(value: float) -> bool:
+    """Whether there is such a day, in its year or (with none said) in a leap year."""
+    try:
+        measures.day(value if value >= 10000 else 20000000 + value)
+    except (ValueError, OverflowError):
+        return False
+    return True
+
+
+def _settled(amount: Amount, today: datetime.date) -> Amount:
     """ "two weeks ago" as its day; other amounts as they are."""
+    if amount.rivals:
+        amount = replace(amount, rivals=tuple(_settled(one, today) for one in amount.rivals))
+    if amount.unit == "date" and not _exists(amount.value):
+        return replace(amount, value=BEFORE_ALL)
     unit, ago, _ = amount.unit.partition("_ago")
     if not ago:
         return amount
     if unit in ("month", "year"):
         months = measures.canonical(amount.value, unit, "months")
         if months != int(months) or not 0 <= months < 1200:
-            return replace(amount, value=0.0, unit="date")
+            return replace(amount, value=BEFORE_ALL, unit="date")
         back = datetime.date.fromordinal(int(before_months(today.toordinal(), months)))
     else:
         days = round(measures.canonical(amount.value, unit, "time"))
         if not 0 <= days < 36525:
-            return replace(amount, value=0.0, unit="date")
+            return replace(amount, value=BEFORE_ALL, unit="date")
         back = today - datetime.timedelta(days=days)
     return replace(amount, value=_number(back), unit="date")
 
@@ -117,7 +143,8 @@ def _named(word: Word, mark: str, back: bool, today: datetime.date) -> datetime.
     if word.term in _STEPS:
         return today + datetime.timedelta(days=_STEPS[word.term])
     text = word.text.lower()
-    ahead = mark in AHEAD or text.startswith(("next", "coming"))
+    ahead = (mark in AHEAD or text.startswith(("next", "coming"))) and not text.startswith("last")
+    ahead = ahead or (mark in ("from", "after") and not back and not text.startswith("last"))
     if word.term in _WEEKDAYS:
         step = (_WEEKDAYS.index(word.term) - today.weekday()) % 7
         if ahead:
@@ -142,7 +169,9 @@ def _nearest(value: float, ahead: bool, today: datetime.date) -> datetime.date:
 
 def _years(amounts: list[Amount], reading: Reading, today: datetime.date) -> list[Amount]:
     """Dates without a year in the year meant: to come after "by", past where the words are, else the nearest."""
-    past = bool(_PAST & set(reading.text.lower().split())) or "span" in reading.wanted
+    span = "span" in reading.wanted
+    said = set(reading.text.lower().split())
+    past = (bool(_PAST & said) or "span" in reading.wanted) and "will" not in said
     if "start" in reading.wanted:
         amounts = [
             replace(one, mark="by") if one.unit == "date" and one.mark not in AHEAD | BACK else one for one in amounts
@@ -150,18 +179,25 @@ def _years(amounts: list[Amount], reading: Reading, today: datetime.date) -> lis
         past = False
     out: list[Amount] = []
     for one in amounts:
-        rivals = tuple(_in_year(each, past, out, today) for each in one.rivals)
-        out.append(replace(_in_year(one, past, out, today), rivals=rivals))
+        rivals = tuple(_in_year(each, out, today, past=past, said=reading.amounts, span=span) for each in one.rivals)
+        out.append(replace(_in_year(one, out, today, past=past, said=reading.amounts, span=span), rivals=rivals))
     return out
 
 
-def _in_year(one: Amount, past: bool, before: list[Amount], today: datetime.date) -> Amount:
+def _in_year(
+    one: Amount, before: list[Amount], today: datetime.date, *, past: bool, said: tuple[Amount, ...], span: bool
+) -> Amount:
     if one.unit != "date" or one.value >= 10000 or one.value < 101:
         return one
+    exact = next((each.value for each in said if each.unit == "date" and each.value >= 10000), None)
+    if exact is not None and one.mark not in AHEAD:
+        near = measures.day(exact)  # "between 28 February and 1 March 2024": the year is both dates'
+        both = (_nearest(one.value, True, near), _nearest(one.value, False, near))
+        return replace(one, value=_number(min(both, key=lambda each: abs((each - near).days))))
     first = next(
         (each.value for each in before if each.unit == "date" and each.value >= 10000 and each.mark not in AHEAD), None
     )
-    if first is not None and one.mark in ("to", "by", ""):
+    if first is not None and one.mark in (("to", "by") if span else ("to", "by", "")):
         day = _nearest(one.value, True, measures.day(first))  # "from 20 December to 3 January"
     elif one.mark in AHEAD:
         day = _nearest(one.value, True, today)
@@ -173,11 +209,22 @@ def _in_year(one: Amount, past: bool, before: list[Amount], today: datetime.date
     return replace(one, value=_number(day))
 
 
+def _from_to(amounts: list[Amount]) -> list[Amount]:
+    """Two dates with nothing between them to say which is the end: the later one is."""
+    dates = [one for one in amounts if one.unit == "date"]
+    if len(dates) != 2 or any(one.mark in AHEAD for one in dates):
+        return amounts
+    first = min(dates, key=lambda one: one.value)
+    return [replace(one, mark="from" if one is first else "to") if one in dates else one for one in amounts]
+
+
 def _open_end(amounts: list[Amount], reading: Reading, state: State) -> bool:
     """Whether the sentence leaves today out: "how long since 3 March", "started on 3 March"."""
     dates = sum(one.unit == "date" for one in amounts)
     lengths = any(dimension(one.unit) in ("time", "months") for one in amounts)
     answered = state.answered is not None and state.answered.calculator == "calendar"
+    if "that" in reading.text.lower().split() and not dates:
+        return False  # "how many days is that": of the last answer
     if lengths or dates > 1 or state.mode != "idle" or (reading.wanted and "span" not in reading.wanted):
         return False
     if "span" in reading.wanted:

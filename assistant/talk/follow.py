@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -34,11 +35,15 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
     job = state.answered
     if job is None or state.mode != "idle" or not (reading.amounts or reading.wanted):
         return None
+    if any(one.rivals for one in reading.amounts):
+        return None  # what is meant is asked first
+    if any(word.kind == "step" for word in reading.words):
+        return None  # "how much more": more than what is for the one who says it
     chosen = calculator(job.calculator)
     produce = {word.term for word in reading.all_words if word.kind == "produce"}
     if (produce and job.produce and not produce <= set(job.produce)) or not _known(chosen, reading):
         return None
-    free = _freed(chosen, reading, job)
+    free = _freed(chosen, reading, job) | _counted(chosen, reading, job)
     base = replace(job, given=tuple(one for one in job.given if one.name not in free))
     held = {} if free else {one.name: one.amount.unit for one in job.given}
     found = place(chosen, reading.amounts, state.kitchen, asking=job.goals, held=held, taken=free)
@@ -47,9 +52,14 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
     if not free and not all(one.name in job.values() for one in found.given):
         return None
     strengths = tuple(one for one in free if chosen.input(one).basis)
-    goals = strengths or goals_of(chosen, reading, base) or job.goals
+    counted = tuple(_counted(chosen, reading, job))
+    goals = strengths or counted or goals_of(chosen, reading, base) or job.goals
     new = with_words(base.with_given(found.given), reading)
-    if "same" in reading.text.lower().split() and outcome_of(replace(new, goals=goals)).missing:
+    vessel = any(one.name == "capacity" for one in base.given)
+    if vessel and any(one.name == "produce" for one in found.given):
+        return None  # other produce may go into another vessel
+    same = "same" in reading.text.lower().split() or {"strength", "salinity"} & set(reading.wanted)
+    if same and outcome_of(replace(new, goals=goals)).missing:
         new = _held(job, new, set(goals) | free)
     new = replace(new, goals=tuple(one for one in goals if one not in new.values()))
     if new == job or not new.goals:
@@ -63,8 +73,23 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
     return after, (replies[0], *notes, *replies[1:])
 
 
+_KINDS = frozenset({"mass", "volume", "length"})
+
+
 def _known(chosen: Calculator, reading: Reading) -> bool:
-    return all(one in chosen.wanted for one in reading.wanted)
+    return all(one in chosen.wanted or one in _KINDS for one in reading.wanted)
+
+
+def _counted(chosen: Calculator, reading: Reading, job: Job) -> set[str]:
+    """The one input of the kind asked for by its unit alone ("how many pounds can I do?")."""
+    kinds = {one for one in reading.wanted if one in _KINDS and one not in chosen.wanted}
+    said = {one.said("noun") or one.said("produce") for one in reading.amounts}
+    found = {
+        one.name
+        for one in job.given
+        if chosen.input(one.name).dimension in kinds and not said & set(chosen.input(one.name).terms)
+    }
+    return found if len(found) == 1 else set()
 
 
 def _freed(chosen: Calculator, reading: Reading, job: Job) -> set[str]:
@@ -110,6 +135,8 @@ def compared(reading: Reading) -> tuple[Reading, Reading] | None:
         return None
     place_ = amounts.index(two)
     words = tuple(word for word in reading.words if word.kind != "compare")
+    if any(one.rivals for one in amounts if one is not two):
+        return None
     first, second = (
         replace(reading, words=words, amounts=(*amounts[:place_], one, *amounts[place_ + 1 :])) for one in pair
     )
@@ -156,7 +183,7 @@ def side_by_side(state: State, pair: tuple[Reading, Reading], work: Callable[[Re
 
 def _label(one: Reading, other: Reading) -> str:
     """The amount in which two readings differ, as said."""
-    mine = next(a for a, b in zip(one.amounts, other.amounts, strict=True) if a != b)
+    mine = next((a for a, b in zip(one.amounts, other.amounts, strict=True) if a != b), one.amounts[0])
     return say.amount_said(mine)
 
 
@@ -191,20 +218,33 @@ def picked(state: State, reading: Reading) -> Result | None:
     return proceed(replace(state, compared=()), chosen.answered, None)
 
 
+_THE_ONE = re.compile(r"\bthe (\S+ ){1,3}one( again)?\W*$")
+""" "the four percent one again", "the 4 kg one": one of the answers there have been."""
+
+
 # --- an answer from before ---------------------------------------------------
 
 
 def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     """The earlier job a sentence goes back to, and what is left of the sentence for it."""
-    if not any(word.kind == "recall" for word in reading.all_words) or state.mode != "idle":
+    called = any(word.kind == "recall" for word in reading.all_words) or _THE_ONE.search(reading.text.lower())
+    if state.mode != "idle" or not (called or _of_another(state, reading)):
         return None
     past = [one for one in state.history if one != state.answered]
+    place_ = next((_ORDER[word.term] for word in reading.all_words if word.term in _ORDER), None)
+    if place_ is not None and not reading.amounts and place_ < len(state.history):
+        return state.history[place_], replace(reading, words=(), wanted=(), commands=())
     terms = {word.term for word in reading.all_words if word.kind in ("noun", "produce", "vessel", "substance")}
     terms |= {amount.noun.term for amount in reading.amounts if amount.noun is not None}
     best: tuple[int, int, Job, tuple[Amount, ...]] | None = None
     for order, job in enumerate(past):
         same = tuple(one for one in reading.amounts if _held_by(job, one))
-        points = 2 * len(same) + len(terms & _about(job))
+        about = terms & _about(job)
+        points = 2 * len(same) + 3 * len(about)
+        if terms and not about:
+            continue  # "back to the garlic" is never the carrots
+        other = _OTHER in reading.text.lower() and bool(state.answered) and job.calculator == _name(state.answered)
+        points += other
         if (points or not (terms or reading.amounts)) and (best is None or (points, order) >= best[:2]):
             best = (points, order, job, same)
     if best is None:
@@ -212,6 +252,22 @@ def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     rest = tuple(one for one in reading.amounts if one not in best[3])
     words = tuple(word for word in reading.words if word.kind not in ("recall", "pick", "noun", "vessel"))
     return best[2], replace(reading, amounts=rest, words=words, wanted=(), commands=())
+
+
+_OTHER = "the other"
+_ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
+
+
+def _name(job: Job | None) -> str:
+    return job.calculator if job is not None else ""
+
+
+def _of_another(state: State, reading: Reading) -> bool:
+    """ "and at 2 % for the mash?" after a brine: the mash there was before is meant."""
+    terms = {"mash", "brine"} & {word.term for word in reading.words}
+    if reading.act != "change" or len(terms) != 1 or state.answered is None or terms & _about(state.answered):
+        return False
+    return any(terms & _about(job) for job in state.history)
 
 
 def _held_by(job: Job, amount: Amount) -> bool:

@@ -8,6 +8,7 @@ from assistant.replies import Note
 from assistant.talk.asking import fill_with
 from assistant.talk.change import changed
 from assistant.talk.choose import choose
+from assistant.talk.convert import convert, direct
 from assistant.talk.place import dimension, settled
 from assistant.talk.start import begin, choose_reading, start
 from assistant.talk.state import Option, Result, State, Step
@@ -43,6 +44,8 @@ LATER = 10_000
 def _more(step: Step) -> Result:
     """What is said instead of choosing: facts for the question that is open, or a new question."""
     state, reading = step.state, step.reading
+    if direct(reading):
+        return state, (*convert(reading, state.kitchen), *open_question(state))
     joins = state.options[0].calculator and state.options[0].amount is None and not state.options[0].placed
     fresh = choose(reading, state.kitchen)
     if joins and reading.amounts and not reading.wanted and not any(one.rivals for one in reading.amounts):
@@ -60,7 +63,10 @@ def _more(step: Step) -> Result:
 
 
 def _joined(first: Reading, later: Reading) -> Reading:
-    """One reading of two lines."""
+    """One reading of two lines; "no, 6 lb" takes the place of the 5 lb, it does not join them."""
+    if later.act == "change" or later.firm:
+        fresh = {dimension(one.unit) for one in later.amounts}
+        first = replace(first, amounts=tuple(one for one in first.amounts if dimension(one.unit) not in fresh))
     moved = tuple(replace(one, span=(one.span[0] + LATER, one.span[1] + LATER)) for one in later.amounts)
     return replace(first, amounts=(*first.amounts, *moved), words=(*first.words, *later.words))
 
@@ -74,7 +80,8 @@ def resume(state: State, option: Option) -> Result:
         return replace(doubt, resume=state.resume), replies
     if state.resume == "change" and state.answered is not None:
         return changed(back, state.answered, option.reading, option.merge)
-    if state.resume == "asking" and state.job is not None:
+    other = state.job is not None and option.calculator not in ("", state.job.calculator)
+    if state.resume == "asking" and state.job is not None and not other:
         return fill_with(back, option.reading, option.placed)
     return begin(back, option)
 

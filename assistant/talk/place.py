@@ -73,6 +73,9 @@ def _score(
     amount: Amount, item: Input, asking: Sequence[str], held: Mapping[str, str], later: Iterable[str]
 ) -> tuple[int, str]:
     named = _named(amount, item)
+    which = {word.term for word in amount.others} & {"first", "second"}
+    if which and item.name.startswith(("first", "second")) and not item.name.startswith(which.pop()):
+        return 0, ""
     binds = amount.mark in BINDING and item.dimension not in ("temperature", "date")
     if item.dimension == "date" and amount.mark in DAYS and amount.mark not in item.marks:
         return 0, ""
@@ -164,7 +167,10 @@ def place(
             torn.append(exact[-best[1]])
             continue
         index, item = -best[1], calculator.inputs[-best[2]]
-        given.append(Given(item.name, to_canonical(exact[index], item), exact[index], best[3]))
+        amount = exact[index]
+        if item.dimension == "fraction" and not amount.unit:
+            amount = replace(amount, unit="percent")
+        given.append(Given(item.name, to_canonical(amount, item), amount, best[3]))
         free |= {item.name, twin.get(item.name, item.name)}  # one thing is not said by weight and by volume
         open_.remove(index)
     unplaced, misfit = torn, []
@@ -174,18 +180,44 @@ def place(
             unplaced.append(exact[index])
         else:
             misfit.append((exact[index], wrong))
+    given = _plain_water(calculator, given, free)
     given = _paired(calculator, sorted(given, key=lambda one: one.amount.span), fixed)
     unplaced, given = _added(calculator, unplaced, given)
     return Placement(tuple(given), tuple(unplaced), tuple(misfit))
+
+
+def _plain_water(calculator: Calculator, given: list[Given], taken: set[str]) -> list[Given]:
+    """Water that is mixed in has no salt, and the one strength said is the other one's."""
+    owners = {owner: item.name for item in calculator.inputs for owner in item.of}
+    named = {one.name for one in given}
+    salts = [one for one in given if one.name in owners.values()]
+    water = [one for one in given if one.name in owners and one.amount.said("noun") == "water"]
+    if len(water) != 1 or len(salts) > 1 or calculator.input(owners[water[0].name]).default is not None:
+        return given
+    plain = owners[water[0].name]
+    other = next((name for name in owners.values() if name != plain), "")
+    if plain in taken - named or not other:
+        return given
+    moved = [replace(one, name=other) if one.name == plain else one for one in given]
+    span = water[0].amount.span
+    none = Amount(0.0, "percent", (span[1], span[1]), "plain water, 0%")
+    return [*moved, Given(plain, 0.0, none, "noun")]
 
 
 def _paired(calculator: Calculator, given: list[Given], fixed: Mapping[Span, str]) -> list[Given]:
     """Two strengths to the two amounts in the order they were said: "6 kg at 2.5 %, topped up with 0.4 L of 4 %"."""
     owners = {owner: item.name for item in calculator.inputs for owner in item.of}
     strengths = [one for one in given if one.name in owners.values()]
-    held = [owners[one.name] for one in given if one.name in owners]
-    if len(strengths) != 2 or len(set(held)) != 2 or any(one.amount.span in fixed for one in strengths):
+    held = list(dict.fromkeys(owners[one.name] for one in given if one.name in owners))
+    if len(strengths) != 2 or len(held) != 2 or any(one.amount.span in fixed for one in strengths):
         return given
+    said = {one.name: set(calculator.input(one.name).terms) for one in strengths}
+    for one in strengths:
+        noun = one.amount.noun.term if one.amount.noun is not None else ""
+        others = [terms for name, terms in said.items() if name != one.name]
+        which = {word.term for word in one.amount.others} & {"first", "second"}
+        if which or (noun in said[one.name] and not any(noun in terms for terms in others)):
+            return given  # the words say which: "of 3 % brine", "the second is 4 %"
     named = dict(zip((one.amount.span for one in strengths), held, strict=True))
     return [replace(one, name=named[one.amount.span]) if one in strengths else one for one in given]
 
@@ -220,8 +252,8 @@ def _added(calculator: Calculator, unplaced: list[Amount], given: list[Given]) -
             item = calculator.input(one.name)
             first = one.amount.noun
             more = noun is not None and noun.kind == "produce" and (first is None or first.term != noun.term)
-            bare = noun is None and amount.mark in ("", "of", "for") and first is not None and first.kind == "produce"
-            same = (more or bare) and amount.mark not in BINDING
+            led = noun is None and amount.mark in ("of", "for") and first is not None and first.kind == "produce"
+            same = (more or led) and amount.mark not in BINDING  # a bare weight may be what was thrown out: asked
             if same and one.name == "produce" and fits(amount, item, ()):
                 total = one.value + to_canonical(amount, item)
                 given[index] = replace(one, value=total, more=(*one.more, amount))

@@ -177,6 +177,22 @@ def choosing(state: State, text: str, options: tuple[Option, ...]) -> Result:
     return replace(state, mode="choosing", options=options, resume=state.mode), (ask,)
 
 
+def _relative(reading: Reading, chosen: Calculator) -> str | None:
+    """A word that needs something before it: "double batch", "how much more salt" where nothing is said to be there."""
+    kinds = ("times",) if chosen.name not in ("brine", "packed", "mash") else ("times", "step", "extra")
+    words = [word for word in reading.words if word.kind in kinds and word.text.lower() != "add"]
+    asked = reading.question or bool(reading.wanted)
+    found = [word for word in words if word.kind == "times" or (word.term == "more" and asked)]
+    return found[0].text if found and reading.amounts else None
+
+
+def _unweighed(reading: Reading) -> Word | None:
+    """Produce named with no weight beside produce that has one ("3 kg of peppers and some carrots")."""
+    bound = {one.said("produce") for one in reading.amounts} - {""}
+    free = [word for word in reading.words if word.kind == "produce" and word.term not in bound]
+    return free[0] if bound and free else None
+
+
 def _strange(reading: Reading) -> Amount | None:
     """An amount of something the kitchen does not know ("2 kg of mushrooms")."""
     return next((one for one in reading.amounts if one.noun is not None and one.noun.kind == "unknown"), None)
@@ -195,8 +211,13 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     if found.misfit:
         return unfit(state, replace(option, calculator=chosen.name), *found.misfit[0])
     job = Job(chosen.name, found.given)
-    if chosen.starts_ferment and (strange := _strange(reading)) is not None:
-        return state, (say.unknown_produce(strange),)
+    if chosen.name not in ("calendar", "convert") and (strange := _strange(reading)) is not None:
+        unknown = say.unknown_produce if chosen.starts_ferment else say.unknown_thing
+        return state, (unknown(strange),)
+    if chosen.starts_ferment and not reading.firm and (loose := _unweighed(reading)) is not None:
+        return state, (Ask(f'How much "{loose.text}"? Say its weight too, or leave it out.'),)
+    if (odd := _relative(reading, chosen)) is not None:
+        return state, (Ask(f'Say the amounts themselves: in a new question I do not work with "{odd}".'),)
     job = with_words(job, reading)
     job = replace(job, goals=goals_of(chosen, reading, job))
     state = replace(state, fixed=(), warned=frozenset())

@@ -32,7 +32,9 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         Nothing is raised for anything a person may say.
     """
     if isinstance(reading, Misread):
-        label = options.named(talk.now, reading.text) or options.hinted(talk.now, reading.text)
+        label = options.named(talk.now, reading.text)
+        if label is None and reading.why != "negation":  # "not the water" hints at nothing
+            label = options.hinted(talk.now, reading.text)
         if label is None:
             return talk, (say.misread(reading), *open_question(talk.now))
         return _moved(talk, *options.resume(talk.now, label))
@@ -64,7 +66,8 @@ def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
             return both
         if state.answered is not None and state.mode == "idle" and not reading.wanted:
             return state, (Ask(f"Compare which: {say.listed(change.labels(state.answered))}?"),)
-    return _within(state, *HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today)))
+    after, replies = HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
+    return _within(state, after, replies) if reading.act in ("ask", "tell", "bare", "change") else (after, replies)
 
 
 def _compare_one(state: State, reading: Reading, today: datetime.date) -> Result:

@@ -241,6 +241,16 @@ def unknown_produce(amount: Amount) -> NotRead:
     return NotRead(text, "unknown-word", word, *(amount.noun.span if amount.noun is not None else amount.span))
 
 
+def unknown_thing(amount: Amount) -> NotRead:
+    """An amount of something nobody told us of: it is not taken for salt, water or brine."""
+    word = amount.noun.text if amount.noun is not None else ""
+    text = (
+        f'I do not know "{word}", so I cannot place "{amount.text}", and I do not leave a number out. Say it of salt, '
+        f"water, brine or produce, for example: {EXAMPLE}."
+    )
+    return NotRead(text, "unknown-word", word, *(amount.noun.span if amount.noun is not None else amount.span))
+
+
 def misread(found: Misread) -> NotRead:
     """The four kinds of misunderstanding, each with its own sentence and what would be read."""
     if found.why == "beyond":

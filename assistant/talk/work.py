@@ -24,6 +24,7 @@ KEPT = 20
 """How many answers can be gone back to."""
 
 SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
+SUBSTANCES = frozenset({"vinegar", "honey", "sugar"})
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
 
 
@@ -57,9 +58,12 @@ def with_words(job: Job, reading: Reading) -> Job:
     terms = {word.term for word in reading.all_words if word.kind in _STATE_KINDS}
     terms |= {word.kind for word in reading.all_words if word.kind == "produce"}
     produce = tuple(dict.fromkeys(word.term for word in reading.all_words if word.kind == "produce"))
+    held = job.words
+    for alike in (SALTS, SUBSTANCES):  # another kind of salt takes the old one's place
+        held = held - alike if terms & alike else held
     return replace(
         job,
-        words=job.words | terms,
+        words=held | terms,
         produce=tuple(dict.fromkeys((*job.produce, *produce))),
     )
 
@@ -179,6 +183,8 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
         held = next((one for one in state.kept if one.name in wanted), None)
         if held is None or held.name in job.values():
             break
+        if held.name == "produce" and state.kept_produce != job.produce:
+            break  # the garlic does not weigh what the peppers did
         if held.name == "capacity" and any(one.name == "produce" and one.how != "kept" for one in job.given):
             break  # other produce may go into another vessel: asked
         if held.name not in {one.name for one in chosen.inputs}:

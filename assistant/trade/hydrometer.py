@@ -224,6 +224,7 @@ SATURATION = Calculator(
         Relation("salt = of_water * water", {"salt": "of_water * water"}),
     ),
     goals=("salt",),
+    excluded_by=frozenset({"#salted"}),
     called_by=("dissolving", "dissolving salt", "dissolving salt water", "dissolving water", "fitting salt water"),
     headline={
         "salt": ("{salt} of salt is the most that {water_volume} of water holds at {temperature}.",),

@@ -31,7 +31,7 @@ def volume(name: str, label: str, **more: object) -> Input:
 
 SALT_TERMS = ("salt", "fine", "flake", "iodised", "reduced")
 
-SALT = mass("salt", "salt", terms=SALT_TERMS, marks=("with",))
+SALT = mass("salt", "salt", terms=SALT_TERMS)
 SALT_BY_SPOON = volume("salt_volume", "salt by the spoon", terms=SALT_TERMS)
 BULK = Input(
     "bulk",

@@ -150,7 +150,15 @@ DILUTE = Calculator(
         WATER_AS_VOLUME,
     ),
     goals=("water", "after", "amount", "before"),
-    called_by=("#down", "diluting", "diluting water", "diluting brine"),
+    called_by=(
+        "#thinned",
+        "#thinned brine water",
+        "#thinned mash water",
+        "#down",
+        "diluting",
+        "diluting water",
+        "diluting brine",
+    ),
     headline={
         "water": ("Add {water} of unsalted produce or water ({water_volume} of water) to {amount}.",),
         "after": ("{after} of everything, after {water} unsalted into {amount} at {before}.",),

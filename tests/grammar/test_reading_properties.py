@@ -14,9 +14,8 @@ from grammar.reader import read
 from grammar.types import REASONS, Amount, Misread, Reading, Word
 from grammar.vocabulary import vocabulary
 
-ENTRIES = vocabulary().entries
-PHRASES = sorted(" ".join(key) for key, entry in ENTRIES.items() if entry.term != "everyday")
-EVERYDAY = sorted(" ".join(key) for key, entry in ENTRIES.items() if entry.term == "everyday")
+PHRASES = sorted(" ".join(key) for key in vocabulary().entries)
+EVERYDAY = sorted(vocabulary().plain)
 NUMBERS = st.one_of(
     st.integers(0, 5000).map(str),
     st.decimals(0, 99, places=2).map(str),

@@ -46,7 +46,9 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
         if lexeme is not None:
             found.append(lexeme)
     return _join(
-        _spoken_rest(_rates(_taken_back(_neighbours(_described(_things(_many_times(_implied(_beside_units(found)))))))))
+        _spoken_rest(
+            _rates(_taken_back(_neighbours(_described(_of_what(_things(_many_times(_implied(_beside_units(found)))))))))
+        )
     )
 
 
@@ -83,6 +85,27 @@ def _described(found: list[Lexeme]) -> list[Lexeme]:
             rest = [one.type for one in found[index + 1 : index + 4]]
             if "PRODUCE" in rest:
                 out[index] = replace(word, type="STATE", term="unheard")
+    return out
+
+
+_NAMED = ("PRODUCE", "NOUN", "STATE", "SALT", "SUBSTANCE", "FILLER", "VESSEL", "PROPERTY", "BASIS", "UNKNOWN", "UNIT")
+
+
+def _of_what(found: list[Lexeme]) -> list[Lexeme]:
+    """ "2 kg of spices", "100 g salt, used 40 g": an amount of a thing from everyday life, or of what is gone."""
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        before = found[index - 1] if index else None
+        after = found[index + 1] if index + 1 < len(found) else None
+        if lexeme.type == "FILLER" and lexeme.term == "everyday" and before is not None and before.type == "OF":
+            measured = index > 1 and found[index - 2].type == "UNIT"
+            if measured and (after is None or after.type not in _NAMED):
+                out[index] = replace(lexeme, type="UNKNOWN")
+        counted = any(one.type == "NUMBER" for one in found[:index])
+        gone = [one.type for one in found[index + 1 : index + 3]] == ["NUMBER", "UNIT"]
+        gone = gone and (index + 3 >= len(found) or found[index + 3].type != "OF")
+        if lexeme.text.lower() == "used" and counted and gone:
+            out[index] = replace(lexeme, type="NEGATION", term="not")
     return out
 
 

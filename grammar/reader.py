@@ -160,7 +160,8 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
                     if fixed is not None:
                         return fixed
                     done.add(item.token)
-                if item.type == "UNKNOWN" and vocabulary().everyday(item.term):
+                of = index > 0 and items[index - 1].type == "OF"
+                if item.type == "UNKNOWN" and not of and vocabulary().everyday(item.term):
                     item = items[index] = replace(item, type="FILLER")  # noqa: PLW2901 - what it turned out to be
                 state.feed_token(_token(item))
                 if item.type in ("MARK", "OF"):

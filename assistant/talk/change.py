@@ -250,9 +250,15 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
     return None
 
 
+_OUT = re.compile(r"\b(take|took|taken|takes|scoop|scooped)\b.*\bout\b")
+
+
 def _sign(reading: Reading) -> int:
     """+1 for "500 g more", -1 for "half a percent less", 0 for a new value."""
     steps = {word.term for word in reading.words if word.kind == "step"}
+    text = reading.text.lower().strip(" .!?")
+    if not steps and (text.endswith(" up") or _OUT.search(text)):
+        return 1 if text.endswith(" up") else -1
     return {frozenset({"more"}): 1, frozenset({"less"}): -1}.get(frozenset(steps), 0)
 
 
@@ -380,7 +386,7 @@ def _loosen(before: Job, job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
         old = [one.name for one in job.given if one.name not in fresh]
         strengths = [one for one in old if chosen.input(one).dimension in ("fraction", "density")]
         strengths.sort(key=lambda one: one != "after")  # what is wanted gives way before what was measured
-        rest = [one for one in old if one not in strengths] if clash else []
+        rest = [one for one in old if one not in strengths] if clash or not strengths else []
         name = next((one for one in (*strengths, *rest) if _follows(job, one)), None)
         if name is None:
             break

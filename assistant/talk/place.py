@@ -43,7 +43,8 @@ def dimension(unit: str) -> str:
     known = vocabulary().dimension
     if unit in known:
         return known[unit]
-    return known.get(unit.split("_", 1)[-1], "") if unit else ""
+    plain = unit.replace("_us_", "_").replace("_imperial_", "_")  # "pound_per_us_gallon"
+    return known.get(plain, known.get(unit.split("_", 1)[-1], "")) if unit else ""
 
 
 def settled(amount: Amount, kitchen: str) -> Amount:

@@ -64,6 +64,8 @@ def _again(state: State, reading: Reading) -> Result | None:
     chosen = calculator(job.calculator)
     if any(word.kind in ("topic", "vessel", "basis", "salt") for word in reading.all_words):
         return None
+    if reading.wanted == ("filled",) and job.calculator == "packed":
+        return proceed(state, replace(job, goals=("level",)), None)
     if not all(one in chosen.wanted for one in reading.wanted) or not choose(reading, state.kitchen):
         return None
     goals = goals_of(chosen, reading, job)

@@ -183,7 +183,7 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
         held = next((one for one in state.kept if one.name in wanted), None)
         if held is None or held.name in job.values():
             break
-        if held.name == "produce" and state.kept_produce != job.produce:
+        if held.name == "produce" and job.produce and state.kept_produce != job.produce:
             break  # the garlic does not weigh what the peppers did
         if held.name == "capacity" and any(one.name == "produce" and one.how != "kept" for one in job.given):
             break  # other produce may go into another vessel: asked

@@ -358,6 +358,7 @@ PACKED = Calculator(
         "settled": ("{settled} in all the liquid: {salt} of salt, {water} of water, {produce} of {kind}.",),
         "capacity": ("A {capacity} vessel: {produce} of {kind} and {water_volume} of water.",),
         "produce": ("{produce} of {kind} with {water_volume} of water and {salt} of salt.",),
+        "level": ("{level} full: {produce} of {kind} and {water_volume} of water in {capacity}.",),
         "fill": ("{fill} full: {produce} of {kind} and {water_volume} of water in {capacity}.",),
         "headspace": ("{headspace} of headspace over {produce} of {kind} and {water_volume} of water.",),
         "salt_volume": ("{salt_volume} of salt ({salt}) in {water_volume} of water, over {produce} of {kind}.",),

@@ -91,6 +91,8 @@ def day(value: float) -> str:
 
 def lasting(days: float, unit: str) -> str:
     """A length of time in whole days, with the weeks that make it up: "30 days (4 weeks 2 days)"."""
+    if not math.isfinite(days):
+        return "no time"
     whole = round(days)
     text = with_unit(whole, "day", 9)
     if abs(whole - days) > 1e-6:

@@ -127,7 +127,7 @@ def canonical(value: float, unit: str, dimension: str) -> float:
 
 
 def in_unit(value: float, dimension: str, unit: str) -> float:
-    """A canonical value in the unit wanted.
+    """A canonical value in the unit wanted; a day outside the calendar is not a number.
 
     Raises:
         ValueError: the unit is of another dimension.
@@ -135,6 +135,8 @@ def in_unit(value: float, dimension: str, unit: str) -> float:
     if _counted(unit, dimension):
         return value
     if dimension == DATE and unit == DATE:
+        if not 1 <= value <= datetime.date.max.toordinal():  # also for what is not a number
+            return float("nan")
         one = datetime.date.fromordinal(round(value))
         return float(10000 * one.year + 100 * one.month + one.day)
     return convert(value, CANONICAL[dimension], unit)

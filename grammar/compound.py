@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 COMPOUND = {
+    ("stone", "pound"),
     ("pound", "ounce"), ("kilogram", "gram"), ("gallon", "quart"), ("gallon", "pint"),
     ("quart", "pint"), ("quart", "cup"), ("pint", "cup"), ("cup", "tablespoon"),
     ("cup", "teaspoon"), ("tablespoon", "teaspoon"), ("liter", "milliliter"),

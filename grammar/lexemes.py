@@ -47,7 +47,13 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
             found.append(lexeme)
     return _join(
         _spoken_rest(
-            _rates(_taken_back(_neighbours(_described(_of_what(_things(_many_times(_implied(_beside_units(found)))))))))
+            _rates(
+                _taken_back(
+                    _neighbours(
+                        _steps_first(_described(_of_what(_things(_many_times(_implied(_beside_units(found)))))))
+                    )
+                )
+            )
         )
     )
 
@@ -106,6 +112,22 @@ def _of_what(found: list[Lexeme]) -> list[Lexeme]:
         gone = gone and (index + 3 >= len(found) or found[index + 3].type != "OF")
         if lexeme.text.lower() == "used" and counted and gone:
             out[index] = replace(lexeme, type="NEGATION", term="not")
+    return out
+
+
+def _steps_first(found: list[Lexeme]) -> list[Lexeme]:
+    """ "20 g more salt", "one more kilo": the word of change before its amount, as "more: 20 g of salt"."""
+    out = list(found)
+    for index in range(len(found) - 1):
+        three = out[index : index + 3]
+        kinds = [one.type for one in three]
+        if kinds == ["NUMBER", "STEP", "UNIT"]:
+            out[index], out[index + 1] = out[index + 1], out[index]
+        elif kinds == ["NUMBER", "UNIT", "STEP"] and index + 3 < len(out):
+            if out[index + 3].type in ("NOUN", "PRODUCE", "SALT", "OF"):
+                out[index : index + 3] = [three[2], three[0], three[1]]
+        elif kinds[:2] == ["STEP", "VESSEL"] or (kinds[:2] == ["STEP", "NOUN"] and out[index + 1].term == "batch"):
+            out[index] = replace(out[index], type="FILLER")  # "another jar" is one of its own
     return out
 
 
@@ -347,10 +369,14 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     after = ahead[0] if ahead else None
     counted = any(one.type == "NUMBER" for one in out)
     if lexeme.type == "BEYOND" and lexeme.term == "time" and _timed(found):
-        return replace(lexeme, type="ASKING", term="how-long")
+        return replace(lexeme, type="ASKING", term="when" if lexeme.text.lower().startswith("when") else "how-long")
     if lexeme.type == "NEGATION" and lexeme.text.lower() in ("maximum", "minimum"):
         number = (after is not None and after.type == "NUMBER") or (before is not None and before.type == "UNIT")
         return lexeme if number else replace(lexeme, type="FILLER")  # "how much salt maximum"
+    timed = before is not None and before.type == "UNIT" and before.dimension in ("time", "months")
+    timed = timed and not any(one.dimension == "date" or one.type == "WHEN" for one in found)
+    if timed and lexeme.type == "FILLER" and lexeme.text.lower() in ("later", "earlier", "less"):
+        return replace(lexeme, type="NEGATION", term="not")  # "two days later": than what?
     if lexeme.type == "DET" and lexeme.text.lower() == "each" and before is not None and before.type == "UNIT":
         return replace(lexeme, type="NEGATION", term="not")  # "a kilo each of"
     if lexeme.type == "MARK" and lexeme.text.lower() in ("under", "below") and _weighs_under(ahead):
@@ -383,7 +409,15 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     return lexeme
 
 
-_COUNTED = ("how many days", "how many weeks", "how many months", "how long", "how long until", "how long will")
+_COUNTED = (
+    "how many days",
+    "how many weeks",
+    "how many months",
+    "how long",
+    "how long until",
+    "how long will",
+    "when will it be",
+)
 
 
 def _timed(found: list[Lexeme]) -> bool:
@@ -391,7 +425,7 @@ def _timed(found: list[Lexeme]) -> bool:
     asks = next(one for one in found if one.type == "BEYOND")
     dated = any(one.type == "WHEN" or one.dimension == "date" for one in found)
     spans = any(one.type == "UNIT" and one.dimension in ("time", "months") for one in found)
-    counts = asks.text.lower().startswith("how many")
+    counts = asks.text.lower().startswith(("how many", "when will it be"))
     return asks.text.lower() in _COUNTED and (dated or (counts and spans))
 
 
@@ -417,6 +451,8 @@ def _command(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], counted: bo
         return replace(lexeme, type="SEP")
     if all(one.type in _IDLE for one in out):
         return lexeme
+    if lexeme.term in ("undo", "reset") and counted and any(one.type == "NUMBER" for one in ahead[:3]):
+        return replace(lexeme, type="CHANGE", term="take-back")  # "3 gallons, scratch that, 4 gallons"
     if lexeme.term == "no" and lexeme.text.lower() == "wrong":
         return replace(lexeme, type="CHANGE", term="make-it")  # "I measured wrong, it was 5 L"
     if lexeme.term in ("yes", "no", "repeat", "why", "unsure"):

@@ -715,7 +715,9 @@ class _Builder:
             follower = found[index + 1]
             held = known.get(amount.unit) in ("mass", "volume") and amount.noun is None
             strong = follower.mark == "of" and follower.unit == "percent" and follower.said("noun") in _LIQUIDS
-            if held and strong and not _mixes(self.words) and not any(one.said("produce") for one in found):
+            watered = any(one.said("noun") == "water" for one in found)
+            alone = watered or not any(one.said("produce") for one in found)
+            if held and strong and not _mixes(self.words) and alone:
                 found[index] = replace(amount, noun=follower.noun, tied=True)  # "2 quarts of 5 % brine"
         lengths = {one.unit for one in found if known.get(one.unit) == "length"}
         for index, amount in enumerate(found):

@@ -28,6 +28,8 @@ def fill(step: Step) -> Result:
     chosen = calculator(job.calculator)
     if direct(reading):
         return state, (*convert(reading, state.kitchen), ask(state))
+    if reading.amounts and any(word.kind in ("times", "step") for word in reading.words):
+        return state, (Note("Say the amount itself."), ask(state))
     if reading.unit and not reading.amounts and not reading.words:
         return state, (Note("I need the number too."), ask(state))
     if (open_ := doubt(state, Option("", reading, calculator=chosen.name))) is not None:
@@ -93,6 +95,13 @@ def _salt_or(state: State, found: Placement, chosen: Calculator, job: Job) -> tu
     return (loose[0], [chosen.input("salt"), *held]) if held and "salt" not in job.values() else None
 
 
+_ASIDES = frozenset({"spoon", "substance", "gravity", "salometer", "saturation", "cylinder", "calendar"})
+"""Calculators whose questions are asked in the middle of another, and are no answer to it."""
+
+_OF_THE_JOB = frozenset({"salt", "water", "produce", "strength", "salinity", "unsalted", "brine"})
+"""What can be asked for again along with an answer; a weight or a volume by itself is another question."""
+
+
 def answer_or_start(step: Step) -> Result:
     """Words of a question while one is open: an answer if all of it fits, else a new question."""
     reading, state = step.reading, step.state
@@ -101,6 +110,9 @@ def answer_or_start(step: Step) -> Result:
     topics = {word.term for word in reading.words if word.kind == "topic"}
     same = [one.name for one in choose(reading, state.kitchen)] == [chosen.name]
     produce = any(word.kind == "produce" for word in reading.all_words)
+    names = {one.name for one in choose(reading, state.kitchen)}
+    if reading.question and names & _ASIDES and chosen.name not in names:
+        return start(step)
     others = {"density", "gravity", "salometer-reading"} & reading.terms
     if others and chosen.name not in ("gravity", "salometer"):
         return start(step)
@@ -108,7 +120,7 @@ def answer_or_start(step: Step) -> Result:
         filled = fill(step)
         if answered(filled[1]) is not None:
             return filled
-    known = all(one in chosen.wanted for one in reading.wanted) and not produce
+    known = all(one in chosen.wanted and one in _OF_THE_JOB for one in reading.wanted) and not produce
     if known and not topics and reading.amounts:
         found = place(chosen, reading.amounts, state.kitchen, asking=state.asking, taken=state.job.values())
         if found.given and not found.unplaced and not found.misfit:

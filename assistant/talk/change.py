@@ -74,6 +74,8 @@ def change(step: Step) -> Result:
     if (open_ := doubt(replace(state, mode="idle"), Option("", reading))) is not None:
         return replace(open_[0], resume="change"), open_[1]
     if reading.unit and not reading.amounts:
+        if {"mean", "meant"} & set(reading.text.lower().split()) and (meant := _other_unit(job, reading.unit)):
+            return proceed(state, meant, None)  # "I mean pounds": the number stands, in another unit
         return _in_unit(state, job, reading)
     if _THE_ONE_IS.search(reading.text.lower()) and any(one.of for one in calculator(job.calculator).inputs):
         text = f'Which changes: {say.listed(labels(job))}? Say "the first is" or "the second is".'
@@ -107,6 +109,16 @@ def _bare(reading: Reading) -> bool:
     return bool(reading.amounts) and not any(one.unit or one.noun for one in reading.amounts)
 
 
+def _other_unit(job: Job, unit: str) -> Job | None:
+    """The job with the one amount of that kind in another unit, its number as it was."""
+    held = [one for one in job.given if dimension(one.amount.unit) == dimension(unit) and one.how != "kept"]
+    if len(held) != 1 or held[0].more:
+        return None
+    amount = replace(held[0].amount, unit=measures.settle(unit, "us"))
+    of = calculator(job.calculator).input(held[0].name).dimension
+    return job.with_given((replace(held[0], amount=amount, value=measures.canonical(amount.value, amount.unit, of)),))
+
+
 def _in_unit(state: State, job: Job, reading: Reading) -> Result:
     """The last answer in another unit."""
     unit = reading.unit
@@ -132,8 +144,12 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
     chosen = calculator(job.calculator)
     if (other := other_way(job, reading)) is not None:
         return begin(state.idle(), other)
+    if reading.amounts and any(word.kind == "times" for word in reading.words):
+        return state, (Ask("Say the amount itself, worked out."),)
     bare = [replace(one, unit=_like(job, one, state.touched)) if not one.unit else one for one in reading.amounts]
     held = {one.name: one.amount.unit for one in job.given}
+    if not reading.amounts and (based := _rebased(chosen, job, reading)) is not None:
+        return proceed(replace(state, mode="idle"), based, None)
     if _other_stuff(job, reading):
         return begin(state.idle(), Option("", replace(reading, act="ask")))
     aimed = _aimed(chosen, job, reading, bare) or _again_touched(job, reading, state.touched)
@@ -205,6 +221,17 @@ def _aimed(chosen: Calculator, job: Job, reading: Reading, amounts: list[Amount]
     return ((amounts[0].span, names[0]),) if len(names) == 1 else ()
 
 
+def _rebased(chosen: Calculator, job: Job, reading: Reading) -> Job | None:
+    """ "I meant of the water": the same percentage of something else."""
+    basis = {word.term for word in reading.words if word.kind == "basis"}
+    basis |= {"of-water"} if "of the water" in reading.text.lower() else set()
+    held = [one for one in job.given if chosen.input(one.name).basis and chosen.input(one.name).dimension == "fraction"]
+    meant = [item for item in chosen.inputs if item.basis and item.dimension == "fraction" and basis & set(item.terms)]
+    if len(held) != 1 or len(meant) != 1 or meant[0].name == held[0].name:
+        return None
+    return job.without(held[0].name).with_given((replace(held[0], name=meant[0].name, how="noun"),))
+
+
 def _again_touched(job: Job, reading: Reading, touched: tuple[str, ...]) -> Placed:
     """ "nah, 4.5" right after a change: the input that was just changed."""
     if len(reading.amounts) != 1 or len(touched) != 1 or touched[0] not in job.values():
@@ -250,7 +277,7 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
     return None
 
 
-_OUT = re.compile(r"\b(take|took|taken|takes|scoop|scooped)\b.*\bout\b")
+_OUT = re.compile(r"\b(take|took|taken|takes|scoop|scooped)\b.*\bout\b|\b(lost|spilt|spilled)\b")
 
 
 def _sign(reading: Reading) -> int:
@@ -296,7 +323,7 @@ def _stepped(job: Job, given: tuple[Given, ...], sign: int) -> tuple[Given, ...]
     out = []
     worked = outcome_of(job).values
     for one in given:
-        if one.name not in old and one.name in worked and one.name in job.goals:
+        if one.name not in old and one.name in worked and one.name in outcome_of(job).goals:
             total = worked[one.name] + sign * one.value  # "add 50 g of salt" to the salt worked out
             unit = one.amount.unit or "percent"
             of = calculator(job.calculator).input(one.name).dimension
@@ -320,7 +347,7 @@ def _joins(job: Job, found: Placement) -> Given | None:
     held = any(one.name == "produce" for one in job.given)
     for one in found.given:
         noun = one.amount.noun
-        if one.name == "produce" and held and job.produce and noun is not None and noun.kind == "produce":
+        if one.name == "produce" and held and noun is not None and noun.kind == "produce":
             return one if noun.term not in job.produce else None
     return None
 

@@ -50,11 +50,16 @@ def tokens(reading: Reading) -> frozenset[str]:
         found.add("#thinned")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
-    if len(held) == len(strong) == 2 and not any(one.mark == "to" for one in strong) and not found & {"@basis"}:
+    if len(held) == len(strong) == 2 and not any(one.mark == "to" for one in strong) and not _either(reading, found):
         order = [one.unit == "percent" for one in sorted((*held, *strong), key=lambda one: one.span)]
         if order in ([False, True, False, True], [True, False, True, False]):
             found.add("#pairs")
     return frozenset(found)
+
+
+def _either(reading: Reading, found: set[str]) -> bool:
+    """Whether the two are not put together but one or the other, or taken of everything."""
+    return bool(found & {"@basis", "@compare"}) or " or " in reading.text.lower()
 
 
 def _thinned(reading: Reading) -> bool:
@@ -98,6 +103,9 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
     call = _call(calculator, said)
     if not call or calculator.excluded_by & said:
         return 0.0
+    packs = {"@produce", "produce", "@vessel", "brine", "mash", "covering", "fitting", "fermenting", "mashing"}
+    if calculator.name in ("packed", "mash") and "#salt" in said and not packs & said:
+        return 0.0  # salt and water with nothing in it: no produce is thought up
     found = place(calculator, reading.amounts, kitchen)
     taken = {one.name for one in found.given}
     lost = len(found.misfit)

@@ -14,8 +14,8 @@ _SAFE_WORDS = frozenset({"topic", "noun", "produce", "salt", "substance", "state
 
 def direct(reading: Reading) -> bool:
     """Whether the sentence only asks for its amounts in another unit."""
-    if not reading.unit or not reading.amounts:
-        return False
+    if not reading.unit or not reading.amounts or " can i " in reading.text.lower():
+        return False  # "how many kilos can I do with 60 g of salt" is no conversion
     topics = {word.term for word in reading.words if word.kind == "topic"}
     of = dimension(reading.unit)
     if topics - {"converting", "difference"} and of != "temperature":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -19,6 +20,9 @@ AHEAD = frozenset({"to", "by", "before", "for"})
 
 BACK = frozenset({"since", "from", "after"})
 """Prepositions that point to a day gone by."""
+
+_BEGINS = re.compile(r"\b(do|must|should|shall|to|have to|need to) (i |we |it )?(begin|start|pack)\b")
+""" "on which day must I begin": the start is what is asked for, whatever the words before it."""
 
 _FEASTS = {"christmas": 1225, "christmas-eve": 1224, "new-year": 101, "new-years-eve": 1231, "halloween": 1031}
 _STEPS = {"today": 0, "yesterday": -1, "day-before-yesterday": -2, "tomorrow": 1, "day-after-tomorrow": 2}
@@ -46,6 +50,8 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
         return reading
     if "date" in reading.wanted and any(one.mark == "before" for one in (*amounts, *_points(words))):
         reading = replace(reading, wanted=("start",))  # "when is 3 weeks before 20 March?"
+    if "date" in reading.wanted and _BEGINS.search(reading.text.lower()):
+        reading = replace(reading, wanted=("start",))
     back = bool({"since", "ago", "been"} & set(reading.text.lower().split()))
     for word in whens:
         if "span" in reading.wanted and word.term == "today" and len(whens) == 1 and not _dated(reading.amounts):
@@ -88,7 +94,7 @@ def guessed(before: Reading, after: Reading) -> tuple[Reply, ...]:
 
 
 def _dated(amounts: Iterable[Amount]) -> bool:
-    return any(dimension(one.unit) == "date" for one in amounts)
+    return any(dimension(each.unit) == "date" for one in amounts for each in (one, *one.rivals))
 
 
 def _later(amount: Amount, today: datetime.date) -> bool:

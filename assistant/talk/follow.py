@@ -10,6 +10,7 @@ from assistant.declare import Calculator
 from assistant.replies import Answer, Assume, Caution, Note, Reply
 from assistant.show import quantity
 from assistant.talk import words as say
+from assistant.talk.choose import choose
 from assistant.talk.place import dimension, place
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.talk.work import goals_of, outcome_of, proceed, with_words
@@ -39,6 +40,8 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
         return None  # what is meant is asked first
     if any(word.kind == "step" for word in reading.words):
         return None  # "how much more": more than what is for the one who says it
+    if _another(job, reading, state.kitchen):
+        return None
     chosen = calculator(job.calculator)
     produce = {word.term for word in reading.all_words if word.kind == "produce"}
     if (produce and job.produce and not produce <= set(job.produce)) or not _known(chosen, reading):
@@ -46,14 +49,15 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
     free = _freed(chosen, reading, job) | _counted(chosen, reading, job)
     base = replace(job, given=tuple(one for one in job.given if one.name not in free))
     held = {} if free else {one.name: one.amount.unit for one in job.given}
-    found = place(chosen, reading.amounts, state.kitchen, asking=job.goals, held=held, taken=free)
+    worked = outcome_of(job).goals
+    found = place(chosen, reading.amounts, state.kitchen, asking=worked, held=held, taken=free)
     if found.misfit or found.unplaced or (not found.given and not free):
         return None
     if not free and not all(one.name in job.values() for one in found.given):
         return None
     strengths = tuple(one for one in free if chosen.input(one).basis)
     counted = tuple(_counted(chosen, reading, job))
-    goals = strengths or counted or goals_of(chosen, reading, base) or job.goals
+    goals = strengths or counted or goals_of(chosen, reading, base) or worked
     new = with_words(base.with_given(found.given), reading)
     vessel = any(one.name == "capacity" for one in base.given)
     if vessel and any(one.name == "produce" for one in found.given):
@@ -78,6 +82,15 @@ _KINDS = frozenset({"mass", "volume", "length"})
 
 def _known(chosen: Calculator, reading: Reading) -> bool:
     return all(one in chosen.wanted or one in _KINDS for one in reading.wanted)
+
+
+def _another(job: Job, reading: Reading, kitchen: str) -> bool:
+    """Whether the words call another calculation than the last ("brine for 2 kg" after a mash)."""
+    names = {one.name for one in choose(reading, kitchen)}
+    if not names or job.calculator in names:
+        return False
+    told = {word.term for word in reading.words} & {"brine", "mash", "mashing"}
+    return bool(told)
 
 
 def _counted(chosen: Calculator, reading: Reading, job: Job) -> set[str]:
@@ -108,7 +121,7 @@ def _held(job: Job, new: Job, but: set[str]) -> Job:
     outcome = outcome_of(job)
     chosen = calculator(job.calculator)
     kept = []
-    for name in job.goals:
+    for name in outcome.goals:
         if name in outcome.values and name not in but and name not in new.values():
             value = outcome.values[name]
             unit = measures.CANONICAL.get(chosen.input(name).dimension, "")
@@ -218,8 +231,11 @@ def picked(state: State, reading: Reading) -> Result | None:
     return proceed(replace(state, compared=()), chosen.answered, None)
 
 
-_THE_ONE = re.compile(r"\bthe (\S+ ){1,3}one( again)?\W*$")
-""" "the four percent one again", "the 4 kg one": one of the answers there have been."""
+_THE_ONE = re.compile(r"\bthe (\S+ ){1,3}(one|mash|brine|jar|crock|batch)( again)?\W*$")
+""" "the four percent one again", "the 4 kg one", "the 10 L jar again": one of the answers there have been."""
+
+_PLACED = re.compile(r"\bthe (first|second|third|other) one\b")
+""" "the first one at 4 %": an answer by its place."""
 
 
 # --- an answer from before ---------------------------------------------------
@@ -227,12 +243,20 @@ _THE_ONE = re.compile(r"\bthe (\S+ ){1,3}one( again)?\W*$")
 
 def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     """The earlier job a sentence goes back to, and what is left of the sentence for it."""
-    called = any(word.kind == "recall" for word in reading.all_words) or _THE_ONE.search(reading.text.lower())
+    text = reading.text.lower()
+    kept = state.answered is not None and any(_held_by(state.answered, one) for one in reading.amounts)
+    the_one = _THE_ONE.search(text) and reading.amounts and not kept
+    paired = state.answered is not None and any(one.of for one in calculator(state.answered.calculator).inputs)
+    by_place = _PLACED.search(text) and len(state.history) > 1 and not paired and not state.compared
+    called = any(word.kind == "recall" for word in reading.all_words) or the_one or by_place
     if state.mode != "idle" or not (called or _of_another(state, reading)):
         return None
     past = [one for one in state.history if one != state.answered]
     place_ = next((_ORDER[word.term] for word in reading.all_words if word.term in _ORDER), None)
-    if place_ is not None and not reading.amounts and place_ < len(state.history):
+    if "the other" in text and by_place:
+        alike = [one for one in past if one.calculator == _name(state.answered)]
+        return (alike[-1], replace(reading, words=(), wanted=(), commands=())) if alike else None
+    if place_ is not None and place_ < len(state.history):
         return state.history[place_], replace(reading, words=(), wanted=(), commands=())
     terms = {word.term for word in reading.all_words if word.kind in ("noun", "produce", "vessel", "substance")}
     terms |= {amount.noun.term for amount in reading.amounts if amount.noun is not None}
@@ -264,7 +288,8 @@ def _name(job: Job | None) -> str:
 
 def _of_another(state: State, reading: Reading) -> bool:
     """ "and at 2 % for the mash?" after a brine: the mash there was before is meant."""
-    terms = {"mash", "brine"} & {word.term for word in reading.words}
+    said = {word.term for word in reading.words}
+    terms = ({"mash", "brine"} & said) | {word.term for word in reading.all_words if word.kind == "produce"}
     if reading.act != "change" or len(terms) != 1 or state.answered is None or terms & _about(state.answered):
         return False
     return any(terms & _about(job) for job in state.history)

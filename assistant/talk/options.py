@@ -64,7 +64,7 @@ def _more(step: Step) -> Result:
 
 def _joined(first: Reading, later: Reading) -> Reading:
     """One reading of two lines; "no, 6 lb" takes the place of the 5 lb, it does not join them."""
-    if later.act == "change" or later.firm:
+    if later.firm or "no" in later.commands:
         fresh = {dimension(one.unit) for one in later.amounts}
         first = replace(first, amounts=tuple(one for one in first.amounts if dimension(one.unit) not in fresh))
     moved = tuple(replace(one, span=(one.span[0] + LATER, one.span[1] + LATER)) for one in later.amounts)

@@ -26,6 +26,12 @@ is not 100 g, "from 5 % by 2 %" is not to 2 %."""
 DAYS = ("since", "from", "after", "over", "to", "by", "before", "for")
 """Prepositions that tell a start from an end: "by the 20th" is never a start, whatever is held."""
 
+PLAIN_WATER = "plain water, 0%"
+"""The strength of water that is mixed in, as it is shown."""
+
+FIRST_YEAR = 10_000
+"""Dates (yyyymmdd) below it have no year yet."""
+
 SPOONS = ("tablespoon", "teaspoon")
 
 
@@ -55,6 +61,8 @@ def settled(amount: Amount, kitchen: str) -> Amount:
 def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
     """Whether the amount's unit measures what the input is."""
     of = dimension(amount.unit)
+    if of == measures.DATE and (amount.unit != measures.DATE or amount.value < FIRST_YEAR):
+        return False  # dates.py makes it a day of a year first
     if of:
         return of == item.dimension
     if item.dimension in measures.UNITLESS:
@@ -201,7 +209,7 @@ def _plain_water(calculator: Calculator, given: list[Given], taken: set[str]) ->
         return given
     moved = [replace(one, name=other) if one.name == plain else one for one in given]
     span = water[0].amount.span
-    none = Amount(0.0, "percent", (span[1], span[1]), "plain water, 0%")
+    none = Amount(0.0, "percent", (span[1], span[1]), PLAIN_WATER)
     return [*moved, Given(plain, 0.0, none, "noun")]
 
 
@@ -210,17 +218,45 @@ def _paired(calculator: Calculator, given: list[Given], fixed: Mapping[Span, str
     owners = {owner: item.name for item in calculator.inputs for owner in item.of}
     strengths = [one for one in given if one.name in owners.values()]
     held = list(dict.fromkeys(owners[one.name] for one in given if one.name in owners))
+    if len(strengths) == 1 and len(held) == 2 and strengths[0].amount.span not in fixed:
+        return _beside_one(calculator, given, strengths[0], owners)
     if len(strengths) != 2 or len(held) != 2 or any(one.amount.span in fixed for one in strengths):
         return given
-    said = {one.name: set(calculator.input(one.name).terms) for one in strengths}
-    for one in strengths:
-        noun = one.amount.noun.term if one.amount.noun is not None else ""
-        others = [terms for name, terms in said.items() if name != one.name]
-        which = {word.term for word in one.amount.others} & {"first", "second"}
-        if which or (noun in said[one.name] and not any(noun in terms for terms in others)):
-            return given  # the words say which: "of 3 % brine", "the second is 4 %"
     named = dict(zip((one.amount.span for one in strengths), held, strict=True))
+    for one in strengths:
+        name = _told(calculator, one, given)
+        if name in held:  # the words say which: "of 3 % brine", "the second is 4 %"
+            other = next(each for each in strengths if each is not one)
+            named = {one.amount.span: name, other.amount.span: next(each for each in held if each != name)}
+            break
     return [replace(one, name=named[one.amount.span]) if one in strengths else one for one in given]
+
+
+def _beside_one(calculator: Calculator, given: list[Given], strength: Given, owners: Mapping[str, str]) -> list[Given]:
+    """One strength and two amounts: it is of the one its words name, else of the one right before it."""
+    name = _told(calculator, strength, given)
+    before = [one for one in given if one.name in owners and one.amount.span < strength.amount.span]
+    if not name and before:
+        name = owners[before[-1].name]
+    return [replace(one, name=name or one.name) if one is strength else one for one in given]
+
+
+def _told(calculator: Calculator, strength: Given, given: list[Given]) -> str:
+    """The strength's input that its words name: by "first" or "second", by its owner's noun, by its own terms."""
+    if strength.amount.text == PLAIN_WATER:
+        return strength.name
+    pairs = [item for item in calculator.inputs if item.of]
+    which = {word.term for word in strength.amount.others} & {"first", "second"}
+    noun = strength.amount.noun.term if strength.amount.noun is not None else ""
+    if which:
+        return next((item.name for item in pairs if item.name.startswith(next(iter(which)))), "")
+    owned = [
+        item for item in pairs for one in given if one.name in item.of and noun and one.amount.said("noun") == noun
+    ]
+    if len(owned) == 1:
+        return owned[0].name
+    named = [item for item in pairs if noun in item.terms]
+    return named[0].name if len(named) == 1 else ""
 
 
 def rates(amounts: list[Amount]) -> list[Amount]:

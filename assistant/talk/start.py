@@ -36,8 +36,11 @@ def start(step: Step) -> Result:
     if (again := _again(state, step.reading)) is not None:
         return again
     last = state.answered if state.mode == "idle" and not step.reading.wanted else None
-    if last is not None and (other := other_way(last, step.reading)) is not None:
-        return begin(state, other)
+    if last is not None and (way := other_way(last, step.reading)) is not None:
+        return begin(state, way)
+    by_unit = set(step.reading.wanted) & {"mass", "volume", "length"}
+    if by_unit and not direct(step.reading) and (other := other_unknown(state, step.reading)) is not None:
+        return other  # "how many kilos can I do?": of what there was
     return afresh(state, step.reading)
 
 

@@ -33,7 +33,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     """
     if isinstance(reading, Misread):
         label = options.named(talk.now, reading.text)
-        if label is None and reading.why != "negation":  # "not the water" hints at nothing
+        plain = reading.why == "unknown-word" and not any(sign.isdecimal() for sign in reading.text)
+        if label is None and plain:  # "not the water" and "12 firkins of water" hint at nothing
             label = options.hinted(talk.now, reading.text)
         if label is None:
             return talk, (say.misread(reading), *open_question(talk.now))

@@ -6,7 +6,7 @@ from assistant.declare import Calculator
 from assistant.talk.convert import THROUGH
 from assistant.talk.place import SPOONS, dimension, place, possible
 from assistant.trade import CALCULATORS
-from grammar.types import Reading
+from grammar.types import Amount, Reading
 
 _WEIGHT = {"@": 0.9, "#": 0.4, "?": 1.5}
 _SPECIAL = {
@@ -33,6 +33,8 @@ def tokens(reading: Reading) -> frozenset[str]:
     found |= {f"?{one}" for one in reading.wanted}
     if any(one.unit.endswith(SPOONS) for one in reading.amounts) or reading.unit.endswith(SPOONS):
         found.add("#spoon")
+    if len(reading.amounts) == 1 and _salt_by_volume(reading.amounts[0]):
+        found |= {"#spoon", "salt", "@salt"}  # "how much does a cup of fine salt weigh"
     if reading.amounts and reading.terms & {"fine", "flake", "iodised", "reduced"}:
         found.add("salt")
     if any(one.mark == "per" for one in reading.amounts):
@@ -71,6 +73,12 @@ def _thinned(reading: Reading) -> bool:
     strengths = [one for one in reading.amounts if dimension(one.unit) == "fraction" and one.mark != "to"]
     named = {"topping", "mixing", "@produce", "@vessel"} & {*reading.terms, *(f"@{w.kind}" for w in reading.all_words)}
     return len(has) == len(water) == len(strengths) == 1 and not named
+
+
+def _salt_by_volume(amount: Amount) -> bool:
+    noun = amount.noun
+    salty = noun is not None and (noun.kind == "salt" or noun.term == "salt")
+    return salty and dimension(amount.unit) == "volume"
 
 
 def _shift(reading: Reading) -> set[str]:

@@ -100,9 +100,10 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return Misread(text, (0, len(text)), text.strip(), "empty")
     toks, mended = mend(toks)
     repaired: list[_Repaired] = []
+    nearby: _Nearby = {}
     for _ in range(3):
         items = lexemes(toks, clean)
-        outcome = _parse(items, [one.token for one in repaired])
+        outcome = _parse(items, [one.token for one in repaired], nearby)
         if isinstance(outcome, _Repaired):
             repaired.append(outcome)
             toks[outcome.token] = toks[outcome.token].renamed(outcome.repair.read)
@@ -110,13 +111,19 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         break
     else:
         items = lexemes(toks, clean)
-        outcome = _parse(items, range(len(toks)))
+        outcome = _parse(items, range(len(toks)), nearby)
     if isinstance(outcome, _Repaired):  # pragma: no cover - every place is closed to repair
         raise AssertionError(outcome)
     if isinstance(outcome, Misread):
         return replace(outcome, text=text)
     repairs = sorted((*mended, *(one.repair for one in repaired)), key=lambda one: one.span)
     reading = _reading(text, outcome, tuple(repairs), waiting)
+    if isinstance(reading, Misread) and reading.why in ("unknown-word", "unknown-unit"):
+        words = [word for start in sorted(nearby) for word in nearby[start] if _in(start, reading)]
+        if reading.why == "unknown-unit":
+            words = [word for word in words if vocabulary().entries[(word,)].kind == "unit"]
+        there = tuple(dict.fromkeys(words))
+        return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
     if not waiting and (span := _other_talk(reading, toks)) is not None:
@@ -146,7 +153,15 @@ def _nod(reading: Reading, waiting: frozenset[str]) -> Reading:
     return reading
 
 
-def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misread | _Repaired:
+_Nearby = dict[int, tuple[str, ...]]
+"""Words the parser would have taken where an unknown one stands, nearest in spelling, by the place in the text."""
+
+
+def _in(start: int, found: Misread) -> bool:
+    return found.span[0] <= start < found.span[1]
+
+
+def _parse(items: Sequence[Lexeme], closed: Iterable[int], nearby: _Nearby) -> list[Any] | Misread | _Repaired:
     """The parse of the terminals as a list of parts; or the first repair to make."""
     items = list(items)
     done = set(closed)
@@ -156,7 +171,7 @@ def _parse(items: Sequence[Lexeme], closed: Iterable[int]) -> list[Any] | Misrea
         try:
             for index, item in enumerate(items):
                 if item.type == "UNKNOWN" and item.token not in done:
-                    fixed = _repair(item, state, items, index)
+                    fixed = _repair(item, state, items, index, nearby)
                     if fixed is not None:
                         return fixed
                     done.add(item.token)
@@ -216,7 +231,7 @@ def _after(item: Lexeme) -> tuple[str, ...]:
     return ("3 kg of peppers", "5 L of water")
 
 
-def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int) -> _Repaired | None:
+def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int, nearby: _Nearby) -> _Repaired | None:
     """The word an unknown one was meant to be, if one alone is near.
 
     Words the parser would shift at this place come first, then the rest of the vocabulary.
@@ -237,6 +252,7 @@ def _repair(item: Lexeme, state: Any, items: Sequence[Lexeme], index: int) -> _R
             sure = words.entries[(found[0],)].kind not in UNREPAIRED
             return _Repaired(item.token, Repair(item.text, found[0], item.span, sure))
         if found:
+            nearby[item.span[0]] = tuple(found)
             break
     number = near(item.term, NUMBER_WORDS)
     if len(number) == 1:

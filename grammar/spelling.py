@@ -39,7 +39,7 @@ def near(word: str, known: Iterable[str]) -> list[str]:
     limit = 1 if len(word) <= 7 else 2
     best: list[str] = []
     for candidate in known:
-        if len(candidate) < 3 or candidate[0] not in word[:2]:
+        if len(candidate) < 3 or candidate[0] not in word[:2] or not candidate.isalpha():
             continue
         apart = distance(word, candidate, limit)
         if apart > limit:

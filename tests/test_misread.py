@@ -55,3 +55,12 @@ def test_every_message_shows_what_would_be_read(reason: str) -> None:
     for say, shown in entries(FOLDER / f"{reason}.txt"):
         text = " ".join(shown)
         assert "for example" in text or EXAMPLE in text or "cannot be said as" in text or "I know" in text, say
+
+
+@pytest.mark.parametrize(
+    ("line", "words"), [("brine with 5 miys of water", "mils or mins"), ("12 lirkins of water", "")]
+)
+def test_the_nearest_words_that_fit_there_are_named(line: str, words: str) -> None:
+    """After a number only units are offered, the nearest in spelling; where none is near, none is."""
+    text = " ".join(one.text for one in talk().say(line)[1])
+    assert f"Did you mean {words}?" in text if words else "Did you mean" not in text

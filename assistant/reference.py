@@ -19,6 +19,8 @@ def _cell(text: str) -> str:
 
 def _range(item: Input) -> str:
     low = "" if item.limit.low <= 0 else f"{item.limit.low:g} to "
+    if item.limit.unit == "date":
+        low = f"{said(item.limit.low, 'date')} to "
     top = said(item.limit.high, item.limit.unit)
     return f"{low or 'up to '}{top}"
 

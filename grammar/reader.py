@@ -999,10 +999,12 @@ def _rivals(amount: Amount) -> Amount:
         other = replace(amount, unit="fluid_ounce")
         return replace(amount, rivals=(other,))
     if amount.unit == "degree":
+        values = [replace(one, rivals=(), mark=amount.mark, noun=noun) for one in (amount, *amount.rivals)]
         cool = replace(amount, unit="degree_Celsius")
-        rivals: tuple[Amount, ...] = (replace(amount, unit="degree_Fahrenheit"),)
+        scales = ("degree_Celsius", "degree_Fahrenheit")
+        rivals: tuple[Amount, ...] = tuple(replace(one, unit=unit) for one in values for unit in scales)[1:]
         if noun is not None and noun.term == "brine":
-            rivals = (*rivals, replace(amount, unit="salometer"))
+            rivals = (*rivals, replace(values[0], unit="salometer"))
         return replace(cool, rivals=rivals)
     if amount.rivals and not amount.rivals[0].noun:
         rivals = tuple(replace(one, mark=amount.mark, noun=amount.noun, others=amount.others) for one in amount.rivals)

@@ -300,5 +300,12 @@ RULES: tuple[Rule, ...] = (
         "jar into a good one.",
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
     ),
+    Rule(
+        "steam", "caution", (),
+        lambda facts: facts.calculator == "simmer",
+        "Steam from hot peppers burns eyes and lungs: low heat, a lid on, a window open or outside, and no face over "
+        "the pot. Boiling does not make up for a high pH.",
+        BURN, "simmered 500 g of water off 3 kg of sauce at 3%", "strained 2 kg of mash at 3%, 600 g of wet pulp",
+    ),
 )  # fmt: skip
 """All rules, grouped by subject; ``cautions`` sorts them by severity."""

@@ -411,10 +411,13 @@ def _loosen(before: Job, job: Job, fresh: set[str]) -> tuple[Job, list[str]]:
             break
         too_many = False
         old = [one.name for one in job.given if one.name not in fresh]
+        measured = [one for one in old if "from" in chosen.input(one).marks and chosen.input(one).basis]
         strengths = [one for one in old if chosen.input(one).dimension in ("fraction", "density")]
-        strengths.sort(key=lambda one: one != "after")  # what is wanted gives way before what was measured
-        rest = [one for one in old if one not in strengths] if clash or not strengths else []
-        name = next((one for one in (*strengths, *rest) if _follows(job, one)), None)
+        strengths = [one for one in strengths if one not in measured]
+        rest = [one for one in old if one not in (*strengths, *measured)] if clash or not strengths else []
+        rest.sort(key=lambda one: one not in chosen.goals)  # what one doses gives way before what there is
+        # what was measured gives way last
+        name = next((one for one in (*strengths, *rest, *measured) if _follows(job, one)), None)
         if name is None:
             break
         job, dropped = replace(job.without(name), goals=(name,)), [*dropped, name]

@@ -16,6 +16,8 @@ _SPECIAL = {
     "diluting": 2.0,
     "mixing": 2.0,
     "topping": 2.0,
+    "straining": 3.0,
+    "simmering": 3.0,
     "#spoon": 0.8,
     "#per": 0.8,
     "#into": 1.5,
@@ -71,7 +73,10 @@ def _thinned(reading: Reading) -> bool:
     has = [one for one in has if dimension(one.unit) in known]
     water = [one for one in reading.amounts if one.said("noun") == "water" and dimension(one.unit) in known]
     strengths = [one for one in reading.amounts if dimension(one.unit) == "fraction" and one.mark != "to"]
-    named = {"topping", "mixing", "@produce", "@vessel"} & {*reading.terms, *(f"@{w.kind}" for w in reading.all_words)}
+    named = {"topping", "mixing", "straining", "simmering", "@produce", "@vessel"} & {
+        *reading.terms,
+        *(f"@{w.kind}" for w in reading.all_words),
+    }
     return len(has) == len(water) == len(strengths) == 1 and not named
 
 

@@ -111,6 +111,11 @@ def _score(
     return sum(points for points, _ in found), found[0][1]
 
 
+def _aside(amount: Amount, item: Input) -> bool:
+    """Whether a strength led by "to" is none of this input, which no "to" leads to and no word names."""
+    return amount.mark == "to" and item.dimension == "fraction" and "to" not in item.marks and not _named(amount, item)
+
+
 def to_canonical(amount: Amount, item: Input) -> float:
     """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
     unit = amount.unit
@@ -148,6 +153,7 @@ def place(
     given: list[Given] = []
     torn: list[Amount] = []
     open_: list[int] = []
+    aims = any("to" in item.marks and item.dimension == "fraction" for item in calculator.inputs)
     twin = {name: other for item in calculator.inputs for name in item.of for other in item.of if other != name}
     for index, amount in enumerate(exact):
         name = fixed.get(amount.span)
@@ -164,6 +170,8 @@ def place(
             for order, item in enumerate(calculator.inputs):
                 if item.name in free or not fits(exact[index], item, asking):
                     continue
+                if aims and _aside(exact[index], item):
+                    continue  # "take it to 4 %" is what is wanted, not what was measured
                 points, how = _score(exact[index], item, asking, held or {}, later)
                 if points and best is not None and points == best[0] and index == -best[1] and how == "asked":
                     level = points  # the question leaves open which of two it is

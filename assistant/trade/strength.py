@@ -105,7 +105,7 @@ RAISE = Calculator(
     tail=("That takes it from {before} to {after} of everything. Dissolve it, stir, and measure again.",),
     wanted={"salt": ("salt",), "salinity": ("after",), "strength": ("after",)},
     sources=(ARITHMETIC,),
-    excluded_by=frozenset({"diluting"}),
+    excluded_by=frozenset({"diluting", "simmering", "straining"}),
     examples=(Example("raise 10 kg from 1.5% to 3%", "salt", 154.6, "gram", 0.1, ARITHMETIC),),
 )
 """The salt adds weight too, so the balance divides by one less the strength wanted."""

@@ -294,6 +294,8 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "spoon": "3 tablespoons of salt in grams",
         "substance": "convert honey to grams",
         "calendar": "when is six weeks",
+        "strain": "strain the mash",
+        "simmer": "simmer it down",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

@@ -731,9 +731,11 @@ class _Builder:
             follower = found[index + 1]
             held = known.get(amount.unit) in ("mass", "volume") and amount.noun is None
             strong = follower.mark == "of" and follower.unit == "percent" and follower.said("noun") in _LIQUIDS
-            watered = any(one.said("noun") == "water" for one in found)
-            alone = watered or not any(one.said("produce") for one in found)
-            if held and strong and not _mixes(self.words) and alone:
+            liquid = amount.said("noun") == "brine" and known.get(amount.unit) == "volume"
+            led = follower.mark == "at" and follower.unit == "percent" and follower.noun is None
+            if liquid and led and not _mixes(self.words):
+                found[index + 1] = replace(follower, noun=amount.noun)  # "3 litres of brine at 5 %"
+            if held and strong and not _mixes(self.words):
                 found[index] = replace(amount, noun=follower.noun, tied=True)  # "2 quarts of 5 % brine"
         lengths = {one.unit for one in found if known.get(one.unit) == "length"}
         for index, amount in enumerate(found):
@@ -978,6 +980,13 @@ def _cupped(amount: Amount, unit: str) -> Amount:
 def _rivals(amount: Amount) -> Amount:
     """Adds the readings that only the words around an amount make possible."""
     noun = amount.noun
+    if amount.unit != "degree" and any(one.unit == "degree" for one in amount.rivals):
+        scaled = [
+            replace(one, unit=unit)
+            for one in amount.rivals
+            for unit in (("degree_Celsius", "degree_Fahrenheit") if one.unit == "degree" else (one.unit,))
+        ]
+        amount = replace(amount, rivals=tuple(scaled))
     strength = vocabulary().dimension.get(amount.unit) in ("fraction", "density")
     if noun is not None and noun.term in ("first", "second"):
         amount = replace(amount, noun=None, others=(*amount.others, noun))  # says which, not of what

@@ -237,6 +237,9 @@ def _again_touched(job: Job, reading: Reading, touched: tuple[str, ...]) -> Plac
     if len(reading.amounts) != 1 or len(touched) != 1 or touched[0] not in job.values():
         return ()
     one = reading.amounts[0]
+    held = next(each for each in job.given if each.name == touched[0])
+    if held.amount.unit in ("", "date"):
+        return ()
     bare = not (one.unit or one.noun or one.mark or one.others) and not reading.words
     return ((one.span, touched[0]),) if bare else ()
 

@@ -21,7 +21,7 @@ _SPECIAL = {
     "#spoon": 0.8,
     "#per": 0.8,
     "#into": 1.5,
-    "#pairs": 0.9,
+    "#pairs": 1.6,
     "#thinned": 3.0,
 }
 _TIE = 0.25
@@ -62,8 +62,8 @@ def tokens(reading: Reading) -> frozenset[str]:
 
 
 def _either(reading: Reading, found: set[str]) -> bool:
-    """Whether the two are not put together but one or the other, or taken of everything."""
-    return bool(found & {"@basis", "@compare"}) or " or " in reading.text.lower()
+    """Whether the two are not put together: one or the other, taken of everything, or brine over produce."""
+    return bool(found & {"@basis", "@compare", "@produce"}) or " or " in reading.text.lower()
 
 
 def _thinned(reading: Reading) -> bool:

@@ -241,6 +241,22 @@ _PLACED = re.compile(r"\bthe (first|second|third|other) one\b")
 # --- an answer from before ---------------------------------------------------
 
 
+_RECALLED = re.compile(r"\b(what was|what were|what's|remind me of)\b")
+_AMOUNTS = frozenset({"salt", "water", "brine", "produce"})
+
+
+def once_more(state: State, reading: Reading) -> Reading:
+    """ "What was the salt again?" asks for the last answer's salt, not for another answer."""
+    said = {word.term for word in reading.words if word.kind == "noun"}
+    asks = _RECALLED.search(reading.text.lower()) and not reading.amounts and len(said) == 1
+    current = (
+        state.answered is not None and state.mode == "idle" and said <= {*calculator(state.answered.calculator).wanted}
+    )
+    if not (asks and current and said <= _AMOUNTS and any(word.kind == "recall" for word in reading.words)):
+        return reading
+    return replace(reading, act="ask", wanted=tuple(said), words=())
+
+
 def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     """The earlier job a sentence goes back to, and what is left of the sentence for it."""
     text = reading.text.lower()

@@ -53,6 +53,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
 
 def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
     """The handler's result; two values side by side and what goes back to an earlier answer come first."""
+    reading = follow.once_more(state, reading)
     if (chosen := follow.picked(state, reading)) is not None:
         return chosen
     if (found := follow.recalled(state, reading)) is not None:

@@ -280,6 +280,7 @@ PACKED = Calculator(
         FILL_BRINE,
         volume("room", "filled to", terms=("filled",), marks=("to",)),
         Input("level", "fraction", "how full the vessel gets", Limit(0, 1000, "percent")),
+        volume("poured", "brine poured", terms=("brine", "made-brine")),
     ),
     relations=(
         PRODUCE_TAKES,
@@ -321,6 +322,15 @@ PACKED = Calculator(
             {"settled": "salt / (salt + water + moisture * produce)"},
         ),
         PER_LITRE,
+        Relation(
+            "poured * brine_density(of_water / (1 + of_water)) = water * (1 + of_water)",
+            {
+                "water": "poured * brine_density(of_water / (1 + of_water)) / (1 + of_water)",
+                "poured": "water * (1 + of_water) / brine_density(of_water / (1 + of_water))",
+            },
+            LALIBERTE,
+            functions={"brine_density": brine_density},
+        ),
         *SPOON_RELATIONS,
     ),
     goals=("salt", "water", "of_total"),

@@ -136,7 +136,7 @@ SENTENCES = [
         (),
         [
             (2.0, "kilogram", "for", "cucumber", False, "2 kg"),
-            (2.0, "liter", "in", "", False, "2 L"),
+            (2.0, "liter", "in", "brine", True, "2 L"),
             (5.0, "percent", "of", "brine", False, "5 %"),
         ],
     ),

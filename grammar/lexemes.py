@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from grammar.compound import COMPOUND
 from grammar.dates import date
@@ -50,7 +51,9 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
             _rates(
                 _taken_back(
                     _neighbours(
-                        _steps_first(_described(_of_what(_things(_many_times(_implied(_beside_units(found)))))))
+                        _steps_first(
+                            _shifted(_described(_of_what(_things(_many_times(_implied(_beside_units(found)))))))
+                        )
                     )
                 )
             )
@@ -113,6 +116,29 @@ def _of_what(found: list[Lexeme]) -> list[Lexeme]:
         if lexeme.text.lower() == "used" and counted and gone:
             out[index] = replace(lexeme, type="NEGATION", term="not")
     return out
+
+
+def _shifted(found: list[Lexeme]) -> list[Lexeme]:
+    """In a change of strength: "the salt of 5 kg" is no 5 kg of salt, and "with brine" is not with dry salt."""
+    marks = [one.term for one, after in pairwise(found) if one.type == "MARK" and after.type == "NUMBER"]
+    if not _has_shift(found) and not ("from" in marks and "to" in marks):
+        return found
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        near = found[max(0, index - 4) : index]
+        before = next((one for one in reversed(near) if one.type in ("MARK", "NUMBER")), None)
+        ahead = [one for one in found[index + 1 :] if one.type not in ("DET", "FILLER")]
+        of_what = [one.type for one in ahead[:3]] == ["OF", "NUMBER", "UNIT"] and ahead[2].dimension in _WEIGHED
+        helped = before is not None and before.term == "with"
+        later = any(one.type == "MARK" and one.term in ("from", "to") for one in ahead)
+        if lexeme.term == "salt" and of_what and later and not helped:
+            out[index] = replace(lexeme, type="FILLER")
+        if lexeme.term == "brine" and helped:
+            out[index] = replace(lexeme, type="NEGATION", term="not")
+    return out
+
+
+_WEIGHED = ("mass", "volume")
 
 
 def _steps_first(found: list[Lexeme]) -> list[Lexeme]:

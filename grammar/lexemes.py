@@ -416,7 +416,8 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     if lexeme.type == "OF":
         rest = next((one for one in ahead if one.type not in ("DET", "FILLER")), None)
         if rest is not None and rest.type == "NUMBER":
-            return replace(lexeme, type="MARK")
+            salted = before is not None and before.term == "salt" and _sole(out, ahead)  # the salt for it
+            return replace(lexeme, type="MARK", term="for" if salted else lexeme.term)
         return replace(lexeme, type="FILLER") if rest and rest.type in ("OF", "MARK", "AND") else lexeme
     if lexeme.type in ("RANGE", "AND") or (lexeme.type == "MARK" and lexeme.term == "to"):
         return _between(lexeme, out, after, found)
@@ -433,6 +434,13 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
         if numbered or (lexeme.text.lower() == "one" and _pronoun(before, after, found)):
             return replace(lexeme, type="FILLER")
     return lexeme
+
+
+def _sole(out: list[Lexeme], ahead: list[Lexeme]) -> bool:
+    """Whether "salt of 5 kg" starts the sentence and 5 kg is its one weight, with nothing else asked for."""
+    weights = sum(one.type == "UNIT" and one.dimension in _WEIGHED for one in ahead)
+    first = not any(one.type in ("NUMBER", "MARK") for one in out)
+    return first and weights == 1 and not any(one.type == "ASKING" for one in ahead)
 
 
 _COUNTED = (

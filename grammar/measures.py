@@ -7,6 +7,7 @@ default registry costs about twice as much at every cold start.
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from functools import lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING
@@ -92,6 +93,16 @@ def convert(value: float, unit: str, to: str) -> float:
         return float(units.Quantity(value, unit).to(to).magnitude)
     except pint.DimensionalityError as error:
         raise ValueError(f"{unit} and {to} measure different things") from error
+
+
+def together(parts: Sequence[tuple[float, str]], kitchen: str) -> float:
+    """Numbers with their units added up in the first one's unit: a pint has 16 US or 20 imperial fluid ounces.
+
+    Raises:
+        ValueError: the units measure different things.
+    """
+    unit = settle(parts[0][1], kitchen)
+    return sum((convert(value, settle(each, kitchen), unit) for value, each in parts[1:]), parts[0][0])
 
 
 def _counted(unit: str, dimension: str) -> bool:

@@ -329,19 +329,19 @@ def _quantity(tree: Tree[Any]) -> Amount:
         pieces.append((number.value + half, named.term if named else ""))
         rivals = number.rivals if len(tree.children) == 1 and not half else ()
     total, unit = pieces[0]
+    parts: tuple[tuple[float, str], ...] = ()
     if len(pieces) > 1:
-        from grammar.measures import convert, settle
+        from grammar.measures import LOOSE, together
 
-        # both parts are of one kitchen, so the ratio is the same in any of them
-        for value, small in pieces[1:]:
-            total += convert(value, settle(small, "us"), settle(unit, "us"))
+        total = together(pieces, "us")
+        parts = tuple(pieces) if unit in LOOSE else ()  # added up again in the kitchen that is set
     span = (items[0].span[0], items[-1].span[1])
     unclear = any(item.unclear for item in items)
     text = " ".join(item.text.strip() for item in items if item.text.strip())
     other = tuple(Amount(value, unit, span, text) for value in rivals)
     if rivals and rivals[0] > total and unit not in (*_BULK, "date"):
         other = ()  # "1.250 kg" is a scale's decimal point; "1.250 g" is not
-    return Amount(float("nan") if unclear else total, unit, span, text, rivals=other)
+    return Amount(float("nan") if unclear else total, unit, span, text, rivals=other, parts=parts)
 
 
 def _reading(

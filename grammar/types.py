@@ -28,6 +28,8 @@ class Amount:
     preposition before it ("at", "in", "to" ...). ``noun`` is the thing it belongs to
     ("3 kg of peppers"); it is ``tied`` where "of", "is" or a colon says so. ``rivals`` are
     other readings of the same words, which must be asked about before the amount is used.
+    ``parts`` are the pieces of "1 pint 10 fluid ounces" with their units: how many ounces a
+    pint has depends on the kitchen, so ``value`` (by US measures) is only final once settled.
     """
 
     value: float
@@ -39,6 +41,7 @@ class Amount:
     others: tuple[Word, ...] = ()
     rivals: tuple[Amount, ...] = ()
     tied: bool = False
+    parts: tuple[tuple[float, str], ...] = ()
 
     def said(self, kind: str) -> str:
         """The term of that kind among the amount's words, or ""."""

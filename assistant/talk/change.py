@@ -74,7 +74,9 @@ def change(step: Step) -> Result:
     if (open_ := doubt(replace(state, mode="idle"), Option("", reading))) is not None:
         return replace(open_[0], resume="change"), open_[1]
     if reading.unit and not reading.amounts:
-        if {"mean", "meant"} & set(reading.text.lower().split()) and (meant := _other_unit(job, reading.unit)):
+        if {"mean", "meant"} & set(reading.text.lower().split()) and (
+            meant := _other_unit(job, reading.unit, state.kitchen)
+        ):
             return proceed(state, meant, None)  # "I mean pounds": the number stands, in another unit
         return _in_unit(state, job, reading)
     if _THE_ONE_IS.search(reading.text.lower()) and any(one.of for one in calculator(job.calculator).inputs):
@@ -109,12 +111,12 @@ def _bare(reading: Reading) -> bool:
     return bool(reading.amounts) and not any(one.unit or one.noun for one in reading.amounts)
 
 
-def _other_unit(job: Job, unit: str) -> Job | None:
+def _other_unit(job: Job, unit: str, kitchen: str) -> Job | None:
     """The job with the one amount of that kind in another unit, its number as it was."""
     held = [one for one in job.given if dimension(one.amount.unit) == dimension(unit) and one.how != "kept"]
     if len(held) != 1 or held[0].more:
         return None
-    amount = replace(held[0].amount, unit=measures.settle(unit, "us"))
+    amount = replace(held[0].amount, unit=measures.settle(unit, kitchen))
     of = calculator(job.calculator).input(held[0].name).dimension
     return job.with_given((replace(held[0], amount=amount, value=measures.canonical(amount.value, amount.unit, of)),))
 

@@ -11,7 +11,7 @@ from assistant.replies import Answer, Assume, Caution, Note, Reply
 from assistant.show import quantity
 from assistant.talk import words as say
 from assistant.talk.choose import choose
-from assistant.talk.place import dimension, place
+from assistant.talk.place import dimension, place, settled
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.talk.work import goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
@@ -260,7 +260,7 @@ def once_more(state: State, reading: Reading) -> Reading:
 def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     """The earlier job a sentence goes back to, and what is left of the sentence for it."""
     text = reading.text.lower()
-    kept = state.answered is not None and any(_held_by(state.answered, one) for one in reading.amounts)
+    kept = state.answered is not None and any(_held_by(state.answered, one, state.kitchen) for one in reading.amounts)
     the_one = _THE_ONE.search(text) and reading.amounts and not kept
     paired = state.answered is not None and any(one.of for one in calculator(state.answered.calculator).inputs)
     by_place = _PLACED.search(text) and len(state.history) > 1 and not paired and not state.compared
@@ -278,7 +278,7 @@ def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     terms |= {amount.noun.term for amount in reading.amounts if amount.noun is not None}
     best: tuple[int, int, Job, tuple[Amount, ...]] | None = None
     for order, job in enumerate(past):
-        same = tuple(one for one in reading.amounts if _held_by(job, one))
+        same = tuple(one for one in reading.amounts if _held_by(job, one, state.kitchen))
         about = terms & _about(job)
         points = 2 * len(same) + 3 * len(about)
         if terms and not about:
@@ -311,12 +311,13 @@ def _of_another(state: State, reading: Reading) -> bool:
     return any(terms & _about(job) for job in state.history)
 
 
-def _held_by(job: Job, amount: Amount) -> bool:
+def _held_by(job: Job, amount: Amount, kitchen: str) -> bool:
     """Whether the job was given this amount."""
+    exact = settled(amount, kitchen)
     for one in job.given:
         of = calculator(job.calculator).input(one.name).dimension
-        if dimension(amount.unit) == of and not amount.rivals:
-            there = measures.canonical(amount.value, measures.settle(amount.unit, "us"), of)
+        if dimension(exact.unit) == of and not exact.rivals:
+            there = measures.canonical(exact.value, exact.unit, of)
             if abs(there - one.value) <= 1e-6 * max(abs(one.value), 1e-9):
                 return True
     return False

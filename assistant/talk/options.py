@@ -94,7 +94,7 @@ def _picked(state: State, reading: Reading) -> Option | None:
         if word.term in order and order[word.term] < len(options):
             return options[order[word.term]]
     for amount in reading.amounts:
-        same = [one for one in options if one.amount is not None and _same(one.amount, amount)]
+        same = [one for one in options if one.amount is not None and _same(one.amount, amount, state.kitchen)]
         if len(same) == 1:
             return same[0]
     if len(reading.amounts) == 1 and not reading.amounts[0].unit and not reading.words:
@@ -122,16 +122,15 @@ def _picked(state: State, reading: Reading) -> Option | None:
     return same[0] if len(same) == 1 else None
 
 
-def _same(offered: Amount, amount: Amount) -> bool:
+def _same(offered: Amount, amount: Amount, kitchen: str) -> bool:
     """Whether an amount is the one offered: "1.5 kg" is the 1500 g, a bare number its own value."""
     if amount.unit in ("", offered.unit):
         return abs(offered.value - amount.value) < 1e-9
     if not dimension(amount.unit) or dimension(amount.unit) != dimension(offered.unit):
         return False
-    kitchen = "us"  # the same for both, so any will do
-    exact = settled(amount, kitchen)
+    exact, other = settled(amount, kitchen), settled(offered, kitchen)
     try:
-        there = measures.convert(offered.value, measures.settle(offered.unit, kitchen), exact.unit)
+        there = measures.convert(other.value, other.unit, exact.unit)
     except ValueError:
         return False
     return abs(there - exact.value) < 1e-6 * max(abs(there), 1.0)

@@ -54,8 +54,10 @@ def dimension(unit: str) -> str:
 
 
 def settled(amount: Amount, kitchen: str) -> Amount:
-    """The amount with a loose unit ("cup") made exact for the kitchen."""
-    return replace(amount, unit=measures.settle(amount.unit, kitchen))
+    """The amount with a loose unit ("cup", "1 pint 10 fluid ounces") made exact for the kitchen."""
+    whole = bool(amount.parts) and amount.parts[0][1] == amount.unit
+    value = measures.together(amount.parts, kitchen) if whole else amount.value
+    return replace(amount, value=value, unit=measures.settle(amount.unit, kitchen), parts=())
 
 
 def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:

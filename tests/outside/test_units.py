@@ -10,6 +10,7 @@ import pint
 import pytest
 
 from grammar.measures import CANONICAL, canonical, convert, registry, settle
+from tests.helpers import say, value
 
 # NIST Handbook 44, Appendix C: exact US customary units (read in a stored copy).
 # Teaspoon, tablespoon and cup are worked out from the gallon: 1/768, 1/256, 1/16.
@@ -181,6 +182,24 @@ def test_only_known_units_are_missing_from_the_independent_list() -> None:
     """Six kitchen spoons and cups are ours alone; a new unit must be compared or named here."""
     missing = {one for one in units() if elsewhere(one).split(" ")[0] not in their_registry()}
     assert missing == OURS_ALONE
+
+
+@pytest.mark.parametrize(
+    ("kitchen", "said", "milliliters"),
+    [
+        ("us", "1 pint 8 fluid ounces", 1.5 * 473.176473),
+        ("imperial", "1 pint 10 fluid ounces", 1.5 * 568.26125),
+        ("imperial", "1 quart 1 pint", 1.5 * 1136.5225),
+        ("metric", "1 cup 2 tablespoons", 250 + 2 * 15),
+        ("australian", "1 cup 2 tablespoons", 250 + 2 * 20),
+    ],
+)
+def test_two_units_together_are_of_the_kitchen_that_is_set(kitchen: str, said: str, milliliters: float) -> None:
+    """A pint is 16 fluid ounces in US measures (NIST Handbook 44) and 20 in imperial ones (the Act, from memory)."""
+    replies = say(f"{kitchen} units", f"{said} in ml")
+    assert value(replies, "volume", "milliliter") == pytest.approx(milliliters, rel=1e-9)
+    water = say(f"{kitchen} units", f"brine with {said} of water at 5%")
+    assert value(water, "water_volume", "milliliter") == pytest.approx(milliliters, rel=1e-9)
 
 
 @pytest.mark.parametrize("fahrenheit", [-40, 0, 32, 59.9, 98.6, 145, 180, 212])

@@ -127,6 +127,14 @@ def test_the_number_taken_back(line: str, salt: float) -> None:
     assert value(say("mash of 4 kg of chillies at 3%", line), "salt", "gram") == pytest.approx(salt)
 
 
+def test_a_unit_taken_back_is_of_the_kitchen_that_is_set() -> None:
+    """ "I mean pints" in an imperial kitchen is imperial pints, and "the 3 quart one" finds the 3 imperial quarts."""
+    before = ("imperial units", "brine with 3 litres of water at 5%", "I mean pints")
+    assert value(say(*before), "water_volume", "liter") == pytest.approx(3 * 0.56826125)
+    before = ("imperial units", "brine with 3 quarts of water at 5%", "mash of 4 kg of chillies at 3%")
+    assert value(say(*before, "the 3 quart one again"), "water_volume", "liter") == pytest.approx(3 * 1.1365225)
+
+
 @pytest.mark.parametrize("line", ["double the salt", "10% more peppers", "make it a bit saltier"])
 def test_changes_of_no_one_thing_are_asked_about(line: str) -> None:
     """What could change several things, or says no number, gives no new answer."""

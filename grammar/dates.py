@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grammar.numerals import ORDINALS, small
-from grammar.tokens import Token
+from grammar.tokens import Token, word_at
 
 MONTHS = {
     name: number
@@ -76,7 +76,8 @@ def date(tokens: Sequence[Token], at: int) -> Date | None:
 
 
 def _norm(tokens: Sequence[Token], at: int) -> str:
-    return tokens[at].norm.rstrip(".") if 0 <= at < len(tokens) else ""
+    """A word, also a shortened one: "Feb." is February."""
+    return word_at(tokens, at).rstrip(".")
 
 
 def _written(text: str, at: int) -> Date | None:

@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from grammar.compound import COMPOUND
 from grammar.numerals import NUMBER_WORDS, ORDINALS, small
-from grammar.tokens import Token
+from grammar.tokens import Token, word_at
 from grammar.types import Repair
 from grammar.vocabulary import Entry, vocabulary
 
@@ -51,10 +51,6 @@ def mend(tokens: Sequence[Token]) -> tuple[list[Token], list[Repair]]:
     for index, token in enumerate(whole):
         parted += _joined(token, whole[index - 1] if index else None, repairs)
     return _sounds(parted, repairs), repairs
-
-
-def _norm(tokens: Sequence[Token], at: int) -> str:
-    return tokens[at].norm if 0 <= at < len(tokens) else ""
 
 
 def known(word: str) -> bool:
@@ -168,12 +164,12 @@ def _sounds(tokens: list[Token], repairs: list[Repair]) -> list[Token]:
 
 def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
     """True if the word must be a number here, False if it may be one, None if it is the word itself."""
-    word, before, after = _norm(tokens, at), _norm(tokens, at - 1), _norm(tokens, at + 1)
+    word, before, after = word_at(tokens, at), word_at(tokens, at - 1), word_at(tokens, at + 1)
     if word == "forth":
         return True if after == "of" or before in ("the", "february", "march") else None
-    if before == "point" and small(SOUNDS[word]) is not None and small(_norm(tokens, at - 2)) is not None:
+    if before == "point" and small(SOUNDS[word]) is not None and small(word_at(tokens, at - 2)) is not None:
         return True  # "three point too kilos"
-    decimal = _norm(tokens, at + 2)
+    decimal = word_at(tokens, at + 2)
     if after == "point" and (small(decimal) is not None or decimal in SOUNDS):
         return word in _ALWAYS or word == "ate"  # "for point five" may be a half: asked
     if after in ("to", "and", "or") and word in _ALWAYS and _counted(tokens, at + 2):
@@ -184,7 +180,7 @@ def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
             return True if at == 0 or before in _BEFORE_EIGHT else None
         return word in _ALWAYS  # "for hundred grams" may be a hundred or four hundred: asked
     start = at + 1
-    if after == "and" and _norm(tokens, at + 2) in ("a", "three") and word in _ALWAYS | {"to", "for"}:
+    if after == "and" and word_at(tokens, at + 2) in ("a", "three") and word in _ALWAYS | {"to", "for"}:
         start = at + 4  # "too and a half percent"
     unit, end = _unit(tokens, start)
     if unit is None:
@@ -198,11 +194,9 @@ def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
         return True
     if word == "ate":
         return True if at == 0 or before in _BEFORE_EIGHT else None
-    small_unit = vocabulary().find((before,))
-    if _is_unit(small_unit) and small_unit is not None and (small_unit.term, unit.term) in COMPOUND:
-        return True  # "for pounds for ounces"
-    if _is_unit(vocabulary().find((before,))):
-        return None
+    larger = vocabulary().find((before,))
+    if larger is not None and larger.kind == "unit":  # "for pounds for ounces" is one amount
+        return True if (larger.term, unit.term) in COMPOUND else None
     if word == "to" and before in ("that", "it") and of == "fraction":
         return False  # "make it to percent"
     if word == "to" and before in ("convert", "change", "turn", "switch", "go", "that", "it") and of != "date":
@@ -210,20 +204,20 @@ def _sounds_like(tokens: Sequence[Token], at: int) -> bool | None:
     if word == "for" and of in ("time", "months"):
         return False  # "for months" is a length of time as often as not
     if word == "for":
-        follows = _norm(tokens, end)
+        follows = word_at(tokens, end)
         thing = vocabulary().find((follows,))
         named = follows == "of" or (thing is not None and thing.kind in ("vessel", "produce"))
         return True if many else (False if named else None)
     if not many:
         return None
-    if _norm(tokens, end) == "of" or of == "date" or before in _BEFORE_TWO:
+    if word_at(tokens, end) == "of" or of == "date" or before in _BEFORE_TWO:
         return True
     return False if of in ("fraction", "time") and at > 0 else None
 
 
 def _counted(tokens: Sequence[Token], at: int) -> bool:
     """Whether a number, or what sounds like one, stands here before a unit."""
-    word = _norm(tokens, at)
+    word = word_at(tokens, at)
     number = word in SOUNDS or small(word) is not None or word.isdecimal()
     return number and _unit(tokens, at + 1)[0] is not None
 

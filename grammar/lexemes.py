@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from grammar.compound import COMPOUND
 from grammar.dates import date
 from grammar.numerals import NUMBER_WORDS, Numeral, numeral, part, tail
-from grammar.tokens import Token
+from grammar.tokens import Token, word_at
 from grammar.types import Span
 from grammar.vocabulary import COMMANDS, Entry, vocabulary
 
@@ -46,19 +46,9 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
         lexeme, at = _next(tokens, at, found, text)
         if lexeme is not None:
             found.append(lexeme)
-    return _join(
-        _spoken_rest(
-            _rates(
-                _taken_back(
-                    _neighbours(
-                        _steps_first(
-                            _shifted(_described(_of_what(_things(_many_times(_implied(_beside_units(found)))))))
-                        )
-                    )
-                )
-            )
-        )
-    )
+    for decide in _PASSES:
+        found = decide(found)
+    return found
 
 
 _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
@@ -118,27 +108,27 @@ def _of_what(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
-def _shifted(found: list[Lexeme]) -> list[Lexeme]:
-    """In a change of strength: "the salt of 5 kg" is no 5 kg of salt, and "with brine" is not with dry salt."""
-    marks = [one.term for one, after in pairwise(found) if one.type == "MARK" and after.type == "NUMBER"]
-    if not _has_shift(found) and not ("from" in marks and "to" in marks):
+def _with_brine(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Raise 3 kg from 2% to 3% with brine" asks for brine, not for dry salt: refused, not answered in salt."""
+    if not _shifts(found):
         return found
     out = list(found)
     for index, lexeme in enumerate(found):
-        near = found[max(0, index - 4) : index]
-        before = next((one for one in reversed(near) if one.type in ("MARK", "NUMBER")), None)
-        ahead = [one for one in found[index + 1 :] if one.type not in ("DET", "FILLER")]
-        of_what = [one.type for one in ahead[:3]] == ["OF", "NUMBER", "UNIT"] and ahead[2].dimension in _WEIGHED
-        helped = before is not None and before.term == "with"
-        later = any(one.type == "MARK" and one.term in ("from", "to") for one in ahead)
-        if lexeme.term == "salt" and of_what and later and not helped:
-            out[index] = replace(lexeme, type="FILLER")
-        if lexeme.term == "brine" and helped:
+        if lexeme.term == "brine" and _helped(found[:index]):
             out[index] = replace(lexeme, type="NEGATION", term="not")
     return out
 
 
-_WEIGHED = ("mass", "volume")
+def _helped(before: list[Lexeme]) -> bool:
+    """Whether "with" leads what comes next ("with my leftover ...")."""
+    last = next((one for one in reversed(before[-4:]) if one.type in ("MARK", "NUMBER")), None)
+    return last is not None and last.term == "with"
+
+
+def _shifts(found: list[Lexeme]) -> bool:
+    """Whether the sentence takes a strength to another one, by its words or by "from" and "to"."""
+    marks = [one.term for one, after in pairwise(found) if one.type == "MARK" and after.type == "NUMBER"]
+    return _has_shift(found) or ("from" in marks and "to" in marks)
 
 
 def _steps_first(found: list[Lexeme]) -> list[Lexeme]:
@@ -295,8 +285,8 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     if number is not None and not sized and (entry is None or entry[1] <= number.end or token.kind == "number"):
         end = number.end
         if number.value < 1:  # "half a gallon", "three quarters of a pound"
-            step = end + (_norm(tokens, end) == "of")
-            step += _norm(tokens, step) in ("a", "an")
+            step = end + (word_at(tokens, end) == "of")
+            step += word_at(tokens, step) in ("a", "an")
             if (unit := _entry(tokens, step)) and unit[0].kind == "unit":
                 end = step
         unclear = number.unclear and not _counts(tokens, number)
@@ -305,7 +295,7 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
         made = lexeme("NUMBER", "", number.end, value=number.value, unclear=unclear)
         return replace(made, rivals=number.rivals), end
     article = token.norm in ("a", "an")
-    if article and _norm(tokens, at + 1) in ("whole", "full", "single", "hole", "good") and _one_unit(tokens, at + 2):
+    if article and word_at(tokens, at + 1) in ("whole", "full", "single", "hole", "good") and _one_unit(tokens, at + 2):
         return lexeme("NUMBER", "", at + 2, value=1.0), at + 2  # "a whole kilo"
     unit = _entry(tokens, at + 1) if article else None
     if unit and unit[0].kind == "unit" and (len(tokens[at + 1].norm) > 1 or unit[1] > at + 2):
@@ -332,10 +322,6 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     return lexeme("UNKNOWN", token.norm, at + 1), at + 1
 
 
-def _norm(tokens: Sequence[Token], at: int) -> str:
-    return tokens[at].norm if at < len(tokens) else ""
-
-
 def _counts(tokens: Sequence[Token], number: Numeral) -> bool:
     """Whether a number counts vessels of a size: "three 15 litre crocks", "2 x 5 L jars"."""
     sized = _entry(tokens, number.end)
@@ -351,7 +337,7 @@ def _counts(tokens: Sequence[Token], number: Numeral) -> bool:
 
 def _unit_follows(tokens: Sequence[Token], at: int) -> bool:
     """Whether "and a quarter" is the start of an amount of its own ("and a quarter pound")."""
-    unit = _entry(tokens, at + (_norm(tokens, at) in ("a", "an", "of")))
+    unit = _entry(tokens, at + (word_at(tokens, at) in ("a", "an", "of")))
     return unit is not None and unit[0].kind == "unit"
 
 
@@ -363,12 +349,12 @@ def _one_unit(tokens: Sequence[Token], at: int) -> bool:
 
 def _own(tokens: Sequence[Token], at: int) -> bool:
     """Whether "and a half" starts something of its own ("and half full", "and a quarter pound")."""
-    return _norm(tokens, at) in ("full", "filled", "empty", "free") or _unit_follows(tokens, at)
+    return word_at(tokens, at) in ("full", "filled", "empty", "free") or _unit_follows(tokens, at)
 
 
 def _is_inch(tokens: Sequence[Token], at: int) -> bool:
     """Whether "in" after a number is the unit and not the preposition."""
-    after = _norm(tokens, at + 1)
+    after = word_at(tokens, at + 1)
     if after in ("a", "an", "the", "my", "that", "this"):
         return False
     entry = _entry(tokens, at + 1) if at + 1 < len(tokens) else None
@@ -416,7 +402,7 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     if lexeme.type == "OF":
         rest = next((one for one in ahead if one.type not in ("DET", "FILLER")), None)
         if rest is not None and rest.type == "NUMBER":
-            salted = before is not None and before.term == "salt" and _sole(out, ahead)  # the salt for it
+            salted = before is not None and before.term == "salt" and _salt_for(out, ahead, found)
             return replace(lexeme, type="MARK", term="for" if salted else lexeme.term)
         return replace(lexeme, type="FILLER") if rest and rest.type in ("OF", "MARK", "AND") else lexeme
     if lexeme.type in ("RANGE", "AND") or (lexeme.type == "MARK" and lexeme.term == "to"):
@@ -436,8 +422,20 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     return lexeme
 
 
-def _sole(out: list[Lexeme], ahead: list[Lexeme]) -> bool:
-    """Whether "salt of 5 kg" starts the sentence and 5 kg is its one weight, with nothing else asked for."""
+_WEIGHED = ("mass", "volume")
+
+
+def _salt_for(out: list[Lexeme], ahead: list[Lexeme], found: list[Lexeme]) -> bool:
+    """Whether "salt of 5 kg" is the salt for 5 kg, and not 5 kg of salt.
+
+    So it is where the sentence starts with it and 5 kg is its one weight, with nothing else
+    asked for; and in a change of strength that is still to come ("... from 2% to 3%").
+    """
+    rest = [one for one in ahead if one.type not in ("DET", "FILLER")]
+    weighed = len(rest) > 1 and rest[1].type == "UNIT" and rest[1].dimension in _WEIGHED
+    later = any(one.type == "MARK" and one.term in ("from", "to") for one in ahead)
+    if weighed and later and _shifts(found) and not _helped(out):
+        return True
     weights = sum(one.type == "UNIT" and one.dimension in _WEIGHED for one in ahead)
     first = not any(one.type in ("NUMBER", "MARK") for one in out)
     return first and weights == 1 and not any(one.type == "ASKING" for one in ahead)
@@ -671,3 +669,21 @@ def _join(found: list[Lexeme]) -> list[Lexeme]:
         out.append(lexeme)
         index += 1
     return out
+
+
+_PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
+    _beside_units,
+    _implied,
+    _many_times,
+    _things,
+    _of_what,
+    _described,
+    _with_brine,
+    _steps_first,
+    _neighbours,
+    _taken_back,
+    _rates,
+    _spoken_rest,
+    _join,
+)
+"""What the words beside a word decide about it, in this order: each sees what those before it made."""

@@ -122,6 +122,11 @@ def day(value: float) -> datetime.date:
     return datetime.date(year, rest // 100, rest % 100)
 
 
+def written(day: datetime.date) -> float:
+    """A date as the number yyyymmdd, the inverse of ``day``."""
+    return float(10000 * day.year + 100 * day.month + day.day)
+
+
 def canonical(value: float, unit: str, dimension: str) -> float:
     """The value in the dimension's canonical unit (see CANONICAL).
 
@@ -148,6 +153,5 @@ def in_unit(value: float, dimension: str, unit: str) -> float:
     if dimension == DATE and unit == DATE:
         if not 1 <= value <= datetime.date.max.toordinal():  # also for what is not a number
             return float("nan")
-        one = datetime.date.fromordinal(round(value))
-        return float(10000 * one.year + 100 * one.month + one.day)
+        return written(datetime.date.fromordinal(round(value)))
     return convert(value, CANONICAL[dimension], unit)

@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from grammar.tokens import Token
+from grammar.tokens import Token, word_at
 
 _SMALL = {
     word: value
@@ -123,7 +123,7 @@ def _words(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     index, seen, room = at, False, 1e9
     while index < len(tokens):
         word = tokens[index].norm
-        if word in _ARTICLES and not seen and _at(tokens, index + 1) in _SCALES:
+        if word in _ARTICLES and not seen and word_at(tokens, index + 1) in _SCALES:
             current, seen, room = 1.0, True, 1e9
         elif word in _SMALL and (value := _SMALL[word]) < room:
             current, seen, room = current + value, True, 0
@@ -137,7 +137,7 @@ def _words(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
                 current = (current or 1) * scale
             room, seen = 100, True
         elif word == "and" and seen and tokens[index - 1].norm in _SCALES:
-            after = _at(tokens, index + 1)
+            after = word_at(tokens, index + 1)
             if after not in _SMALL and after not in _TENS and after.partition("-")[0] not in _TENS:
                 break
         elif "-" in word and room > 10:
@@ -151,26 +151,22 @@ def _words(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     return (total + current, index) if seen else None
 
 
-def _at(tokens: Sequence[Token], index: int) -> str:
-    return tokens[index].norm if 0 <= index < len(tokens) else ""
-
-
 def part(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     """A spoken fraction from ``at`` ("half", "a quarter", "three quarters"): value, end."""
     if at < len(tokens) and tokens[at].kind == "number":
         digits = _digits(tokens[at].norm) if _is_fraction(tokens[at].norm) else None
         return (digits[0], at + 1) if digits and 0 < digits[0] < 1 else None
     top, index = 1.0, at
-    word = _at(tokens, at)
+    word = word_at(tokens, at)
     counted = False
     count, _, name = word.partition("-")
     if count in _SMALL and name in _PARTS:  # "three-quarters"
         return _SMALL[count] / _PARTS[name], at + 1
     if word in _ARTICLES:
         index, counted = at + 1, True
-    elif word in _SMALL and _at(tokens, at + 1) in _PARTS:
+    elif word in _SMALL and word_at(tokens, at + 1) in _PARTS:
         top, index, counted = float(_SMALL[word]), at + 1, True
-    name = _at(tokens, index)
+    name = word_at(tokens, index)
     if name not in _PARTS or (not counted and name not in ("half", "quarter")):
         return None
     return top / _PARTS[name], index + 1
@@ -182,7 +178,7 @@ def _is_fraction(text: str) -> bool:
 
 def tail(tokens: Sequence[Token], at: int) -> tuple[float, int] | None:
     """ "and a half", "and three quarters" from ``at``: the fraction and where it ends."""
-    if _at(tokens, at) not in ("and", "&"):
+    if word_at(tokens, at) not in ("and", "&"):
         return None
     return part(tokens, at + 1)
 
@@ -195,12 +191,12 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
     """
     if at >= len(tokens):
         return None
-    couple = at + (_at(tokens, at) in _ARTICLES)
-    if _at(tokens, couple) == "couple":
-        return Numeral(2.0, at, couple + 1 + (_at(tokens, couple + 1) == "of"))
-    if _at(tokens, at) == "point" and (decimals := _decimals(tokens, at + 1)):
+    couple = at + (word_at(tokens, at) in _ARTICLES)
+    if word_at(tokens, couple) == "couple":
+        return Numeral(2.0, at, couple + 1 + (word_at(tokens, couple + 1) == "of"))
+    if word_at(tokens, at) == "point" and (decimals := _decimals(tokens, at + 1)):
         return _closed(tokens, Numeral(float(f"0.{decimals[0]}"), at, decimals[1]))
-    if _at(tokens, at) in _SMALL and (found := part(tokens, at)):  # "three quarters"
+    if word_at(tokens, at) in _SMALL and (found := part(tokens, at)):  # "three quarters"
         return _closed(tokens, Numeral(found[0], at, found[1]))
     rivals: tuple[float, ...] = ()
     token = tokens[at]
@@ -212,13 +208,13 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
         index = at + 1
         if value >= BEYOND or (value and value < 1 / BEYOND):
             return Numeral(value, at, index, unclear=True)
-        group = _at(tokens, index)
+        group = word_at(tokens, index)
         if token.norm.isdecimal() and len(token.norm) <= 3 and group.isdecimal() and len(group) == 3:
             # "1 500 ml" may be 1500 mL or one of 500 mL
             value, rivals, index = float(token.norm + group), (float(group),), index + 1
-        if _at(tokens, index) in ("hundred", "thousand"):
-            value, rivals, index = value * _SCALES[_at(tokens, index)], (), index + 1
-        elif _at(tokens, index) == "dozen":
+        if word_at(tokens, index) in ("hundred", "thousand"):
+            value, rivals, index = value * _SCALES[word_at(tokens, index)], (), index + 1
+        elif word_at(tokens, index) == "dozen":
             value, rivals, index = value * 12, (), index + 1
     else:
         whole = _words(tokens, at)
@@ -226,18 +222,18 @@ def numeral(tokens: Sequence[Token], at: int) -> Numeral | None:
             found = part(tokens, at)
             if found is None:
                 return None
-            scale = _SCALES.get(_at(tokens, found[1]), 0)
-            if not scale and _at(tokens, found[1]) in _ARTICLES:  # "half a dozen"
-                scale = _SCALES.get(_at(tokens, found[1] + 1), 0)
+            scale = _SCALES.get(word_at(tokens, found[1]), 0)
+            if not scale and word_at(tokens, found[1]) in _ARTICLES:  # "half a dozen"
+                scale = _SCALES.get(word_at(tokens, found[1] + 1), 0)
                 found = (found[0], found[1] + bool(scale))
             return _closed(tokens, Numeral(found[0] * (scale or 1), at, found[1] + bool(scale)))
         value, index = whole
-    if _at(tokens, index) == "point" and (decimals := _decimals(tokens, index + 1)):
+    if word_at(tokens, index) == "point" and (decimals := _decimals(tokens, index + 1)):
         if value != int(value):
             return Numeral(value, at, decimals[1], unclear=True)
         value, index, rivals = float(f"{value:.0f}.{decimals[0]}"), decimals[1], ()
     elif more := tail(tokens, index):
-        unclear = _at(tokens, index - 1) in _SCALES  # "a hundred and a half" is 100.5 or 150
+        unclear = word_at(tokens, index - 1) in _SCALES  # "a hundred and a half" is 100.5 or 150
         value, index, rivals = value + more[0], more[1], ()
         if unclear:
             return Numeral(value, at, index, unclear=True)
@@ -262,7 +258,7 @@ def _closed(tokens: Sequence[Token], found: Numeral) -> Numeral:
         return Numeral(found.value, found.start, found.end, unclear=True)
     if _glued(tokens, found.end):
         return Numeral(found.value, found.start, found.end, unclear=True)
-    after = _at(tokens, found.end)
+    after = word_at(tokens, found.end)
     follows = found.end < len(tokens) and tokens[found.end].kind == "number"
     if follows or after in _SMALL or after in _TENS or after in _SCALES:
         return Numeral(found.value, found.start, found.end, found.rivals, unclear=True)

@@ -358,8 +358,8 @@ def _reading(
         if any(one.value != one.value for one in (amount, *amount.rivals)):
             if amount.unit != "date":
                 return Misread(text, amount.span, amount.text, "number")
-            lacks = () if any(month in amount.text.lower() for month in MONTHS) or "/" in amount.text else ("month",)
-            lacks = () if "-" in amount.text or "." in amount.text else lacks
+            full = any(part in amount.text.lower() for part in (*MONTHS, "/", "-", "."))
+            lacks = () if full else ("month",)
             return Misread(text, amount.span, amount.text, "date", lacks)
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
@@ -373,8 +373,7 @@ def _reading(
     strengths = [one for one in amounts if vocabulary().dimension.get(one.unit) == "fraction"]
     if built.way[0] and len(strengths) == 1:  # "bring my mash up to 3 %", with no word of what it is now
         built.free.append(Word("topic", built.way[0], (built.way[1], built.way[1]), ""))
-    aside = ("filler", "det", "link", "and") if _dated(built, amounts) else ("filler", "det", "link", "and", *_DATING)
-    aside = (*aside, "negation")
+    aside = ("filler", "det", "link", "and", "negation", *(() if _dated(built, amounts) else _DATING))
     words = [word for word in built.words if word.kind not in aside]
     strange = [one.noun for one in amounts if one.noun is not None and one.noun.kind == "unknown"]
     heard = (*words, *(word for one in amounts for word in (one.noun, *one.others) if word is not None))
@@ -389,18 +388,17 @@ def _reading(
         return Misread(text, span, " ".join(word.text for word in left), "unknown-word", near=near_)
     commands = tuple(word.term for word in words if word.kind == "command")
     changes = any(word.kind == "change" for word in words)
+    asks = _asks(text, built)
     reading = Reading(
         text=text,
         act="",
-        wanted=tuple(dict.fromkeys(built.wanted))
-        or _into(built.unit, amounts)
-        or _hinted(text, words, _asks(text, built), amounts),
+        wanted=tuple(dict.fromkeys(built.wanted)) or _into(built.unit, amounts) or _hinted(text, words, asks, amounts),
         amounts=tuple(amounts),
         words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
         unit=built.unit,
         repaired=repaired,
         left_over=left,
-        question=built.asked or _asks(text, built),
+        question=built.asked or asks,
         commands=commands,
         corrected=tuple(built.corrected),
         firm=changes,
@@ -569,7 +567,7 @@ class _Builder:
             if self._open_ask == "how-many" and found[-1].said("vessel"):
                 self.wanted.append("count")
             self._open_ask = ""
-            if _values(part)[0].term == "denied" or any(one.term == "denied" for one in _values(part)):
+            if any(one.term == "denied" for one in _values(part)):
                 self.corrected += found
                 return
             if self._taken_back_to:

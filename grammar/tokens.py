@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from grammar.types import Span
@@ -63,6 +64,11 @@ class Token:
     def renamed(self, norm: str) -> Token:
         """The same place in the text read as another word (a spelling repair)."""
         return replace(self, norm=norm)
+
+
+def word_at(tokens: Sequence[Token], at: int) -> str:
+    """What is looked up of the token at a place, or "" outside the line."""
+    return tokens[at].norm if 0 <= at < len(tokens) else ""
 
 
 def flatten(text: str) -> str:

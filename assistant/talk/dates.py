@@ -60,7 +60,7 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
         mark = point.term if point is not None else ""
         day = _named(word, mark, back, today)
         mark = "to" if "start" in reading.wanted and not mark else mark
-        if not any(one.unit == "date" and one.value == _number(day) for one in amounts):
+        if not any(one.unit == "date" and one.value == measures.written(day) for one in amounts):
             amounts.append(_amount(day, word.span, word.text, mark))
     words = [word for word in words if word.kind not in ("when", "point")]
     amounts = _years(amounts, reading, today)
@@ -101,12 +101,8 @@ def _later(amount: Amount, today: datetime.date) -> bool:
     return amount.value >= 10000 and measures.day(amount.value) > today
 
 
-def _number(day: datetime.date) -> float:
-    return float(10000 * day.year + 100 * day.month + day.day)
-
-
 def _amount(day: datetime.date, span: tuple[int, int], text: str, mark: str) -> Amount:
-    return Amount(_number(day), "date", span, text, mark)
+    return Amount(measures.written(day), "date", span, text, mark)
 
 
 BEFORE_ALL = 18000101.0
@@ -141,7 +137,7 @@ def _settled(amount: Amount, today: datetime.date) -> Amount:
         if not 0 <= days < 36525:
             return replace(amount, value=BEFORE_ALL, unit="date")
         back = today - datetime.timedelta(days=days)
-    return replace(amount, value=_number(back), unit="date")
+    return replace(amount, value=measures.written(back), unit="date")
 
 
 def _named(word: Word, mark: str, back: bool, today: datetime.date) -> datetime.date:
@@ -199,7 +195,7 @@ def _in_year(
     if exact is not None and one.mark not in AHEAD:
         near = measures.day(exact)  # "between 28 February and 1 March 2024": the year is both dates'
         both = (_nearest(one.value, True, near), _nearest(one.value, False, near))
-        return replace(one, value=_number(min(both, key=lambda each: abs((each - near).days))))
+        return replace(one, value=measures.written(min(both, key=lambda each: abs((each - near).days))))
     first = next(
         (each.value for each in before if each.unit == "date" and each.value >= 10000 and each.mark not in AHEAD), None
     )
@@ -212,7 +208,7 @@ def _in_year(
     else:
         both = (_nearest(one.value, True, today), _nearest(one.value, False, today))
         day = min(both, key=lambda each: abs((each - today).days))
-    return replace(one, value=_number(day))
+    return replace(one, value=measures.written(day))
 
 
 def _from_to(amounts: list[Amount]) -> list[Amount]:

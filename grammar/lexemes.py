@@ -119,6 +119,32 @@ def _with_brine(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+_WEIGHED = ("mass", "volume")
+
+
+def _salt_of(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Salt of 5 kg" is the salt for 5 kg, and not 5 kg of salt.
+
+    So it is in a change of strength that is still to come ("... from 2% to 3%"); and where the
+    sentence starts with it and 5 kg is its one weight, with nothing else asked for.
+    """
+    out = list(found)
+    for index, (salt, of) in enumerate(pairwise(found)):
+        before, ahead = found[:index], found[index + 2 :]
+        amount = [one for one in ahead if one.type not in ("DET", "FILLER")][:2]
+        if salt.term != "salt" or of.type != "OF" or not amount or amount[0].type != "NUMBER":
+            continue
+        weighed = len(amount) > 1 and amount[1].type == "UNIT" and amount[1].dimension in _WEIGHED
+        later = any(one.type == "MARK" and one.term in ("from", "to") for one in ahead)
+        weights = sum(one.type == "UNIT" and one.dimension in _WEIGHED for one in ahead)
+        first = not any(one.type in ("NUMBER", "MARK") for one in before)
+        if weighed and later and _shifts(found) and not _helped(before):
+            out[index] = replace(salt, type="FILLER")
+        elif first and weights == 1 and not any(one.type == "ASKING" for one in ahead):
+            out[index + 1] = replace(of, type="MARK", term="for")
+    return out
+
+
 def _helped(before: list[Lexeme]) -> bool:
     """Whether "with" leads what comes next ("with my leftover ...")."""
     last = next((one for one in reversed(before[-4:]) if one.type in ("MARK", "NUMBER")), None)
@@ -402,8 +428,7 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     if lexeme.type == "OF":
         rest = next((one for one in ahead if one.type not in ("DET", "FILLER")), None)
         if rest is not None and rest.type == "NUMBER":
-            salted = before is not None and before.term == "salt" and _salt_for(out, ahead, found)
-            return replace(lexeme, type="MARK", term="for" if salted else lexeme.term)
+            return replace(lexeme, type="MARK")
         return replace(lexeme, type="FILLER") if rest and rest.type in ("OF", "MARK", "AND") else lexeme
     if lexeme.type in ("RANGE", "AND") or (lexeme.type == "MARK" and lexeme.term == "to"):
         return _between(lexeme, out, after, found)
@@ -420,25 +445,6 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
         if numbered or (lexeme.text.lower() == "one" and _pronoun(before, after, found)):
             return replace(lexeme, type="FILLER")
     return lexeme
-
-
-_WEIGHED = ("mass", "volume")
-
-
-def _salt_for(out: list[Lexeme], ahead: list[Lexeme], found: list[Lexeme]) -> bool:
-    """Whether "salt of 5 kg" is the salt for 5 kg, and not 5 kg of salt.
-
-    So it is where the sentence starts with it and 5 kg is its one weight, with nothing else
-    asked for; and in a change of strength that is still to come ("... from 2% to 3%").
-    """
-    rest = [one for one in ahead if one.type not in ("DET", "FILLER")]
-    weighed = len(rest) > 1 and rest[1].type == "UNIT" and rest[1].dimension in _WEIGHED
-    later = any(one.type == "MARK" and one.term in ("from", "to") for one in ahead)
-    if weighed and later and _shifts(found) and not _helped(out):
-        return True
-    weights = sum(one.type == "UNIT" and one.dimension in _WEIGHED for one in ahead)
-    first = not any(one.type in ("NUMBER", "MARK") for one in out)
-    return first and weights == 1 and not any(one.type == "ASKING" for one in ahead)
 
 
 _COUNTED = (
@@ -679,6 +685,7 @@ _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
     _of_what,
     _described,
     _with_brine,
+    _salt_of,
     _steps_first,
     _neighbours,
     _taken_back,

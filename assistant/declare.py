@@ -199,6 +199,10 @@ class Calculator:
         if not self.sources:
             raise DeclarationError(f"{self.name}: no source")
 
+    def has(self, name: str) -> bool:
+        """Whether there is an input of that name."""
+        return any(one.name == name for one in self.inputs)
+
     def input(self, name: str) -> Input:
         """The input of that name.
 

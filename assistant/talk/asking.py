@@ -108,15 +108,16 @@ def answer_or_start(step: Step) -> Result:
     assert state.job is not None
     chosen = calculator(state.job.calculator)
     topics = {word.term for word in reading.words if word.kind == "topic"}
-    same = [one.name for one in choose(reading, state.kitchen)] == [chosen.name]
-    produce = any(word.kind == "produce" for word in reading.all_words)
     names = {one.name for one in choose(reading, state.kitchen)}
+    produce = any(word.kind == "produce" for word in reading.all_words)
     if reading.question and names & _ASIDES and chosen.name not in names:
         return start(step)
     others = {"density", "gravity", "salometer-reading"} & reading.terms
     if others and chosen.name not in ("gravity", "salometer"):
         return start(step)
-    if same and not produce and reading.amounts:  # "bring it down to 4 %, how much water?": part of the same job
+    if (
+        names == {chosen.name} and not produce and reading.amounts
+    ):  # "bring it down to 4 %, how much water?": part of the same job
         filled = fill(step)
         if answered(filled[1]) is not None:
             return filled

@@ -13,7 +13,7 @@ from assistant.talk.acidity import log
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
 from assistant.talk.follow import other_unknown
-from assistant.talk.place import SPOONS, Placement, dimension, place, possible
+from assistant.talk.place import SPOONS, Placement, dimension, place, possible, which
 from assistant.talk.start import (
     afresh,
     begin,
@@ -127,13 +127,13 @@ def _in_unit(state: State, job: Job, reading: Reading) -> Result:
     chosen = calculator(job.calculator)
     of = dimension(unit)
     salt = outcome_of(job).values.get("salt")
-    if unit.endswith(SPOONS) and salt and not any(one.name == "salt_volume" for one in chosen.inputs):
+    if unit.endswith(SPOONS) and salt and not chosen.has("salt_volume"):
         amount = Amount(1000 * salt, "gram", (0, 0), f"{number(1000 * salt)} g", noun=Word("noun", "salt", (0, 0), ""))
         words = replace(reading, act="ask", amounts=(amount,), wanted=("volume",))
         return begin(state, Option("", words, calculator="spoon"))
     if of not in {one.dimension for one in chosen.inputs}:
         return state, (Note(f"There is no {say.UNITS_FOR.get(of, of).split(' (')[0]} in this to show so."),)
-    if unit.endswith(SPOONS) and any(one.name == "salt_volume" for one in chosen.inputs):
+    if unit.endswith(SPOONS) and chosen.has("salt_volume"):
         job = replace(job, goals=("salt_volume",))
     return proceed(fixed(state, unit), job, None)
 
@@ -254,10 +254,10 @@ def _other_stuff(job: Job, reading: Reading) -> bool:
 
 def _beside(chosen: Calculator, reading: Reading) -> set[str]:
     """The inputs of the other one, where "the second" or "the first" is said."""
-    said = {word.term for word in reading.all_words} & {"first", "second"}
-    if len(said) != 1:
+    said = which(reading.all_words)
+    if not said:
         return set()
-    other = "first" if "second" in said else "second"
+    other = "first" if said == "second" else "second"
     return {one.name for one in chosen.inputs if one.name.startswith(other)}
 
 

@@ -18,6 +18,9 @@ from assistant.trade import calculator
 from grammar import measures
 from grammar.types import Amount, Reading
 
+ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
+"""Words for a place in what was said before, or in the options of a choice."""
+
 
 def answered(replies: tuple[Reply, ...]) -> Answer | None:
     """The answer among the replies, if there is one."""
@@ -221,9 +224,10 @@ def _apart(results: list[Result]) -> str | None:
 
 def picked(state: State, reading: Reading) -> Result | None:
     """ "The second one", after two were set side by side or one was gone back from."""
-    order = {"first-one": 0, "first": 0, "second-one": 1, "second": 1}
-    found = [order[word.term] for word in reading.all_words if word.term in order]
+    found = [ORDER[word.term] for word in reading.all_words if word.term in ORDER]
     if not state.compared or len(found) != 1 or reading.amounts or state.mode != "idle":
+        return None
+    if found[0] >= len(state.compared):
         return None
     chosen = state.compared[found[0]]
     if chosen.answered is None:
@@ -268,8 +272,9 @@ def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     if state.mode != "idle" or not (called or _of_another(state, reading)):
         return None
     past = [one for one in state.history if one != state.answered]
-    place_ = next((_ORDER[word.term] for word in reading.all_words if word.term in _ORDER), None)
-    if "the other" in text and by_place:
+    place_ = next((ORDER[word.term] for word in reading.all_words if word.term in ORDER), None)
+    other = "the other" in text
+    if other and by_place:
         alike = [one for one in past if one.calculator == _name(state.answered)]
         return (alike[-1], replace(reading, words=(), wanted=(), commands=())) if alike else None
     if place_ is not None and place_ < len(state.history):
@@ -283,8 +288,7 @@ def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
         points = 2 * len(same) + 3 * len(about)
         if terms and not about:
             continue  # "back to the garlic" is never the carrots
-        other = _OTHER in reading.text.lower() and bool(state.answered) and job.calculator == _name(state.answered)
-        points += other
+        points += other and job.calculator == _name(state.answered)
         if (points or not (terms or reading.amounts)) and (best is None or (points, order) >= best[:2]):
             best = (points, order, job, same)
     if best is None:
@@ -292,10 +296,6 @@ def recalled(state: State, reading: Reading) -> tuple[Job, Reading] | None:
     rest = tuple(one for one in reading.amounts if one not in best[3])
     words = tuple(word for word in reading.words if word.kind not in ("recall", "pick", "noun", "vessel"))
     return best[2], replace(reading, amounts=rest, words=words, wanted=(), commands=())
-
-
-_OTHER = "the other"
-_ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
 
 
 def _name(job: Job | None) -> str:

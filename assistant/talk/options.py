@@ -9,6 +9,7 @@ from assistant.talk.asking import fill_with
 from assistant.talk.change import changed
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
+from assistant.talk.follow import ORDER
 from assistant.talk.place import dimension, settled
 from assistant.talk.start import begin, choose_reading, start
 from assistant.talk.state import Option, Result, State, Step
@@ -89,10 +90,9 @@ def resume(state: State, option: Option) -> Result:
 def _picked(state: State, reading: Reading) -> Option | None:
     """The option the words name: its value, its unit, its terms, or its place in the list."""
     options = state.options
-    order = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
     for word in reading.words:
-        if word.term in order and order[word.term] < len(options):
-            return options[order[word.term]]
+        if ORDER.get(word.term, len(options)) < len(options):
+            return options[ORDER[word.term]]
     for amount in reading.amounts:
         same = [one for one in options if one.amount is not None and _same(one.amount, amount, state.kitchen)]
         if len(same) == 1:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from assistant.declare import Calculator, Input
 from assistant.talk.state import Given
 from grammar import measures
-from grammar.types import Amount, Span
+from grammar.types import Amount, Span, Word
 from grammar.vocabulary import vocabulary
 
 NOUN, ASKED, HELD, LATER, MARK, PLAIN = 20, 8, 6, 4, 3, 1
@@ -84,8 +84,8 @@ def _score(
     amount: Amount, item: Input, asking: Sequence[str], held: Mapping[str, str], later: Iterable[str]
 ) -> tuple[int, str]:
     named = _named(amount, item)
-    which = {word.term for word in amount.others} & {"first", "second"}
-    if which and item.name.startswith(("first", "second")) and not item.name.startswith(which.pop()):
+    one = which(amount.others)
+    if one and item.name.startswith(("first", "second")) and not item.name.startswith(one):
         return 0, ""
     binds = amount.mark in BINDING and item.dimension not in ("temperature", "date")
     if item.dimension == "date" and amount.mark in DAYS and amount.mark not in item.marks:
@@ -111,6 +111,12 @@ def _score(
     if not found:
         return 0, ""
     return sum(points for points, _ in found), found[0][1]
+
+
+def which(words: Iterable[Word]) -> str:
+    """ "first" or "second", where one of the two is said of two things alike; else ""."""
+    said = {word.term for word in words} & {"first", "second"}
+    return said.pop() if len(said) == 1 else ""
 
 
 def _aside(amount: Amount, item: Input) -> bool:
@@ -256,10 +262,9 @@ def _told(calculator: Calculator, strength: Given, given: list[Given]) -> str:
     if strength.amount.text == PLAIN_WATER:
         return strength.name
     pairs = [item for item in calculator.inputs if item.of]
-    which = {word.term for word in strength.amount.others} & {"first", "second"}
     noun = strength.amount.noun.term if strength.amount.noun is not None else ""
-    if which:
-        return next((item.name for item in pairs if item.name.startswith(next(iter(which)))), "")
+    if one := which(strength.amount.others):
+        return next((item.name for item in pairs if item.name.startswith(one)), "")
     owned = [
         item for item in pairs for one in given if one.name in item.of and noun and one.amount.said("noun") == noun
     ]

@@ -72,7 +72,7 @@ def _again(state: State, reading: Reading) -> Result | None:
     if not all(one in chosen.wanted for one in reading.wanted) or not choose(reading, state.kitchen):
         return None
     goals = goals_of(chosen, reading, job)
-    if reading.unit.endswith(SPOONS) and any(one.name == "salt_volume" for one in chosen.inputs):
+    if reading.unit.endswith(SPOONS) and chosen.has("salt_volume"):
         goals = ("salt_volume",)
     if reading.unit:
         state = fixed(state, reading.unit)

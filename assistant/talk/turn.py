@@ -68,7 +68,7 @@ def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
             return both
         if state.answered is not None and state.mode == "idle" and not reading.wanted:
             return state, (Ask(f"Compare which: {say.listed(change.labels(state.answered))}?"),)
-    after, replies = HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
+    after, replies = _handled(state, reading, today)
     return _within(state, after, replies) if reading.act in ("ask", "tell", "bare", "change") else (after, replies)
 
 
@@ -78,6 +78,11 @@ def _compare_one(state: State, reading: Reading, today: datetime.date) -> Result
         result = change.changed(state, state.answered, replace(reading, wanted=(), act="change", firm=True))
         if follow.answered(result[1]) is not None:
             return result
+    return _handled(state, reading, today)
+
+
+def _handled(state: State, reading: Reading, today: datetime.date) -> Result:
+    """What the table says for the mode and the act."""
     return HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
 
 

@@ -74,15 +74,11 @@ def goals_of(chosen: Calculator, reading: Reading, job: Job) -> tuple[str, ...]:
     goals = []
     for wanted in reading.wanted:
         spoons = wanted == "volume" and reading.unit.endswith(SPOONS)
-        for name in ("salt_volume",) if spoons and _has(chosen, "salt_volume") else chosen.wanted.get(wanted, ()):
+        for name in ("salt_volume",) if spoons and chosen.has("salt_volume") else chosen.wanted.get(wanted, ()):
             if name not in given:
                 goals.append(name)
                 break
     return tuple(dict.fromkeys(goals))
-
-
-def _has(chosen: Calculator, name: str) -> bool:
-    return any(one.name == name for one in chosen.inputs)
 
 
 def outcome_of(job: Job) -> Outcome:
@@ -187,7 +183,7 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
             break  # the garlic does not weigh what the peppers did
         if held.name == "capacity" and any(one.name == "produce" and one.how != "kept" for one in job.given):
             break  # other produce may go into another vessel: asked
-        if held.name not in {one.name for one in chosen.inputs}:
+        if not chosen.has(held.name):
             break
         job = job.with_given((replace(held, how="kept"),))
         label = chosen.input(held.name).label

@@ -33,6 +33,7 @@ from assistant.trade.shared import (
     SPOON_RELATIONS,
     STRENGTH_OF_BRINE,
     WATER_AS_VOLUME,
+    WHOLE,
     mass,
     share,
     volume,
@@ -61,7 +62,7 @@ OF_WHOLE = Input(
     "salt of everything",
     OF_WHOLE_LIMIT,
     terms=("of-whole", "of-total", "made-brine"),
-    basis="everything with the salt",
+    basis=WHOLE,
     rival=True,
 )
 PER_LITRE_INPUT = Input(
@@ -261,7 +262,7 @@ PACKED = Calculator(
             "salt of everything",
             OF_WHOLE_LIMIT,
             terms=("of-whole",),
-            basis="everything with the salt",
+            basis=WHOLE,
         ),
         Input("settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, basis="all the liquid"),
         Input(
@@ -449,7 +450,7 @@ MASH = Calculator(
             "salt of everything",
             OF_WHOLE_LIMIT,
             terms=("of-whole",),
-            basis="everything with the salt",
+            basis=WHOLE,
             rival=True,
         ),
         Input("settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, basis="all the liquid"),

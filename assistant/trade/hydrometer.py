@@ -12,6 +12,7 @@ from assistant.trade.shared import (
     PER_LITRE_OF_BRINE,
     STRENGTH_OF_BRINE,
     WATER_AS_VOLUME,
+    WHOLE,
     mass,
     volume,
 )
@@ -37,7 +38,7 @@ _WHOLE = Input(
     ask="Which strength, in % of everything with the salt?",
     terms=("of-whole", "of-total", "brine", "salinity", "salt"),
     marks=("at", "of"),
-    basis="everything with the salt",
+    basis=WHOLE,
     plain=True,
 )
 _WATER = Input(
@@ -208,7 +209,7 @@ SATURATION = Calculator(
         volume("water_volume", "water", ask="How much water?", terms=("water",), marks=("in", "with"), plain=True),
         mass("water", "water", terms=("water",)),
         _temperature(Default(20.0, "degree_Celsius", "at 20 C (68 F)", SOLUBILITY)),
-        Input("of_whole", "fraction", "salt of everything", Limit(0, 29, "percent"), basis="everything with the salt"),
+        Input("of_whole", "fraction", "salt of everything", Limit(0, 29, "percent"), basis=WHOLE),
         Input("of_water", "fraction", "salt of the water", Limit(0, 40, "percent"), basis="the water"),
         mass("salt", "salt", terms=("salt",)),
     ),

@@ -19,6 +19,14 @@ OF_WHOLE_LIMIT = Limit(0, 26.45, "percent", too_high=SATURATION_SAYS, source=SAT
 OF_WATER_LIMIT = Limit(0, 35.95, "percent", too_high=SATURATION_SAYS, source=SATURATED)
 
 
+WHOLE = "everything with the salt"
+
+
+def strength(name: str, label: str, **more: object) -> Input:
+    """Salt over everything with the salt, up to what a brine can hold."""
+    return Input(name, "fraction", label, OF_WHOLE_LIMIT, basis=WHOLE, **more)  # type: ignore[arg-type]
+
+
 def mass(name: str, label: str, **more: object) -> Input:
     """A weight: anything above zero up to 5 tonnes."""
     return Input(name, "mass", label, MASS, **more)  # type: ignore[arg-type]

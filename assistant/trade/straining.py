@@ -9,15 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.declare import ARITHMETIC, PRACTICE, Calculator, Default, Example, Input, Limit, Relation, Source
-from assistant.trade.shared import MOISTURE, OF_WHOLE_LIMIT, mass
+from assistant.trade.shared import MOISTURE, mass, strength
 
-BASIS = "everything with the salt"
 _BATCH = ("batch", "mash", "brine", "produce", "@produce", "@vessel")
 WITH_THE_WATER = Source("mass balance: salt is dissolved in the water, so it parts as the water does")
-
-
-def _strength(name: str, label: str, **more: object) -> Input:
-    return Input(name, "fraction", label, OF_WHOLE_LIMIT, basis=BASIS, **more)  # type: ignore[arg-type]
 
 
 STRAIN = Calculator(
@@ -27,7 +22,7 @@ STRAIN = Calculator(
     inputs=(
         mass("batch", "the batch", ask="How much was there before straining?", terms=_BATCH, marks=("of", "from"),
              plain=True),
-        _strength("batch_salt", "salt of the batch", ask="How salty was it, in % of everything?",
+        strength("batch_salt", "salt of the batch", ask="How salty was it, in % of everything?",
                   terms=("batch", "mash", "brine", "produce", "@produce"), marks=("at", "of"), plain=True),
         mass("pulp", "wet pulp", ask="How much wet pulp came out, or how much liquid?", terms=("pulp",),
              instead=("liquid",)),
@@ -37,8 +32,8 @@ STRAIN = Calculator(
             "pulp_moisture", "fraction", "water in the wet pulp", Limit(1, 99, "percent"), terms=("pulp",),
             default=Default(75.0, "percent", "the wet pulp is 75% water", PRACTICE),
         ),
-        _strength("pulp_salt", "salt of the pulp"),
-        _strength("liquid_salt", "salt of the liquid", terms=("strained",)),
+        strength("pulp_salt", "salt of the pulp"),
+        strength("liquid_salt", "salt of the liquid", terms=("strained",)),
         Input("yielded", "fraction", "yield", Limit(0, 100, "percent"), terms=("yield",)),
     ),
     relations=(
@@ -93,12 +88,12 @@ SIMMER = Calculator(
     inputs=(
         mass("amount", "the sauce before", ask="How much was in the pot?", terms=_BATCH, marks=("of", "from"),
              plain=True),
-        _strength("before", "salt before", ask="How salty was it, in % of everything?",
+        strength("before", "salt before", ask="How salty was it, in % of everything?",
                   terms=("batch", "mash", "brine", "produce", "@produce"), marks=("from", "at", "of"), plain=True),
         mass("off", "water steamed off", ask="How much steamed off, or how much is left?", terms=("water",),
              marks=("by",), instead=("rest",)),
         mass("rest", "what is left", marks=("to",)),
-        _strength("after", "salt after", marks=("to",), plain=True),
+        strength("after", "salt after", marks=("to",), plain=True),
     ),
     relations=(
         Relation("amount = rest + off", {"rest": "amount - off", "off": "amount - rest", "amount": "rest + off"}),

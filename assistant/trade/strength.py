@@ -6,25 +6,20 @@ All of it is one salt balance; strengths are salt over everything with the salt.
 from __future__ import annotations
 
 from assistant.declare import ARITHMETIC, Calculator, Default, Example, Input, Limit, Relation
-from assistant.trade.shared import OF_WHOLE_LIMIT, SATURATION_SAYS, WATER_AS_VOLUME, mass, volume
+from assistant.trade.shared import OF_WHOLE_LIMIT, SATURATION_SAYS, WATER_AS_VOLUME, WHOLE, mass, strength, volume
 from assistant.trade.solution import brine_density
 
-BASIS = "everything with the salt"
 _DENSITY = {"brine_density": brine_density}
 _MAYBE_PLAIN = Limit(0, 26.45, "percent", too_high=SATURATION_SAYS, from_low=True)
 
 
-def _strength(name: str, label: str, **more: object) -> Input:
-    return Input(name, "fraction", label, OF_WHOLE_LIMIT, basis=BASIS, **more)  # type: ignore[arg-type]
-
-
-def _by_volume(amount: str, strength: str) -> Relation:
+def _by_volume(amount: str, salt: str) -> Relation:
     """A liquid's weight from its volume, as a salt brine of its strength."""
     return Relation(
-        f"{amount} = {amount}_volume * brine_density({strength})",
+        f"{amount} = {amount}_volume * brine_density({salt})",
         {
-            amount: f"{amount}_volume * brine_density({strength})",
-            f"{amount}_volume": f"{amount} / brine_density({strength})",
+            amount: f"{amount}_volume * brine_density({salt})",
+            f"{amount}_volume": f"{amount} / brine_density({salt})",
         },
         functions=_DENSITY,
     )
@@ -42,7 +37,7 @@ _NOW = (
         instead=("amount_volume",),
     ),
     volume("amount_volume", "amount now", terms=_BATCH, plain=True),
-    _strength(
+    strength(
         "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
     ),
 )
@@ -61,7 +56,7 @@ RAISE = Calculator(
             OF_WHOLE_LIMIT,
             ask="Which % do you want?",
             marks=("to", "for"),
-            basis=BASIS,
+            basis=WHOLE,
             terms=("of-whole", "equilibrium"),
             plain=True,
         ),
@@ -116,7 +111,7 @@ DILUTE = Calculator(
     does="water or unsalted produce to bring a brine or a batch down to a strength",
     inputs=(
         *_NOW,
-        _strength(
+        strength(
             "after",
             "salt wanted",
             ask="Which % do you want?",
@@ -195,7 +190,7 @@ def _pair(prefix: str, words: str, marks: tuple[str, ...], plain_limit: bool) ->
             ask=f"How salty is {words}, in %?",
             terms=terms,
             marks=("at", "of"),
-            basis=BASIS,
+            basis=WHOLE,
             plain=True,
             of=(prefix, f"{prefix}_volume"),
         ),
@@ -226,7 +221,7 @@ MIX = Calculator(
             "salt of the mix",
             _MAYBE_PLAIN,
             marks=("to", "for"),
-            basis=BASIS,
+            basis=WHOLE,
             terms=("equilibrium", "of-whole"),
         ),
         mass("both", "the mix"),
@@ -279,7 +274,7 @@ TOP_UP = Calculator(
             ask="How salty is the batch, in %?",
             terms=("batch", "mash", "produce", "@produce"),
             marks=("at", "of"),
-            basis=BASIS,
+            basis=WHOLE,
             plain=True,
             of=("first", "first_volume"),
         ),
@@ -302,11 +297,11 @@ TOP_UP = Calculator(
             default=Default(None, "percent", "", ARITHMETIC, by_kind={"water": (0.0, "plain water carries no salt")}),
             terms=("brine", "water"),
             marks=("at", "of"),
-            basis=BASIS,
+            basis=WHOLE,
             plain=True,
             of=("second", "second_volume"),
         ),
-        Input("after", "fraction", "salt after it", _MAYBE_PLAIN, basis=BASIS, terms=("equilibrium",)),
+        Input("after", "fraction", "salt after it", _MAYBE_PLAIN, basis=WHOLE, terms=("equilibrium",)),
         mass("both", "the batch after it"),
         Input("short", "mass", "salt that is short", Limit(-5000, 5000, "kilogram")),
     ),

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from grammar import measures
+from grammar.dates import MONTH_NAMES
 
 SYMBOL = {
     "gram": "g", "kilogram": "kg", "milligram": "mg", "pound": "lb", "ounce": "oz", "tonne": "t",
@@ -22,11 +23,7 @@ SYMBOL = {
 }  # fmt: skip
 """How units are written after a number; others are written out."""
 
-_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-    "November", "December",
-)  # fmt: skip
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 US_UNITS = frozenset({"pound", "ounce", "inch", "foot", "degree_Fahrenheit"})
 """Units that show a kitchen works in pounds; so do all kitchen volumes (us_, imperial_)."""
@@ -86,7 +83,7 @@ def day(value: float) -> str:
         one = measures.day(value)
     except ValueError:
         return "no such day"
-    return f"{_WEEKDAYS[one.weekday()]} {one.day} {_MONTHS[one.month - 1]} {one.year}"
+    return f"{WEEKDAYS[one.weekday()]} {one.day} {MONTH_NAMES[one.month - 1].capitalize()} {one.year}"
 
 
 def lasting(days: float, unit: str) -> str:

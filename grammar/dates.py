@@ -15,18 +15,15 @@ from dataclasses import dataclass
 from grammar.numerals import ORDINALS, small
 from grammar.tokens import Token, word_at
 
-MONTHS = {
-    name: number
-    for number, names in enumerate(
-        [
-            ("january", "jan"), ("february", "feb"), ("march", "mar"), ("april", "apr"), ("may",), ("june", "jun"),
-            ("july", "jul"), ("august", "aug"), ("september", "sept", "sep"), ("october", "oct"),
-            ("november", "nov"), ("december", "dec"),
-        ],
-        start=1,
-    )
-    for name in names
-}  # fmt: skip
+_NAMES = (
+    ("january", "jan"), ("february", "feb"), ("march", "mar"), ("april", "apr"), ("may",), ("june", "jun"),
+    ("july", "jul"), ("august", "aug"), ("september", "sept", "sep"), ("october", "oct"),
+    ("november", "nov"), ("december", "dec"),
+)  # fmt: skip
+MONTHS = {name: number for number, names in enumerate(_NAMES, start=1) for name in names}
+"""The month's number by its name and its short forms."""
+MONTH_NAMES = tuple(names[0] for names in _NAMES)
+"""The months in order, written out."""
 
 _SUFFIX = ("st", "nd", "rd", "th")
 _LEAP = 2000

@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from assistant.replies import Assume, Reply
-from assistant.show import said
-from assistant.talk.place import dimension
+from assistant.show import WEEKDAYS, said
+from assistant.talk.place import FIRST_YEAR, dimension
 from assistant.talk.state import State
 from assistant.trade.calendar import before_months
 from grammar import measures
@@ -26,7 +26,6 @@ _BEGINS = re.compile(r"\b(do|must|should|shall|to|have to|need to) (i |we |it )?
 
 _FEASTS = {"christmas": 1225, "christmas-eve": 1224, "new-year": 101, "new-years-eve": 1231, "halloween": 1031}
 _STEPS = {"today": 0, "yesterday": -1, "day-before-yesterday": -2, "tomorrow": 1, "day-after-tomorrow": 2}
-_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _PAST = frozenset(
     {
         "started", "packed", "was", "were", "made", "put", "filled", "salted", "jarred", "began", "been", "since",
@@ -48,10 +47,9 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
     whens = [word for word in words if word.kind == "when"]
     if reading.act in ("yes", "no") or not (whens or _dated(reading.amounts) or "span" in reading.wanted):
         return reading
-    if "date" in reading.wanted and any(one.mark == "before" for one in (*amounts, *_points(words))):
+    marks = {*(one.mark for one in amounts), *(word.term for word in words if word.kind == "point")}
+    if "date" in reading.wanted and ("before" in marks or _BEGINS.search(reading.text.lower())):
         reading = replace(reading, wanted=("start",))  # "when is 3 weeks before 20 March?"
-    if "date" in reading.wanted and _BEGINS.search(reading.text.lower()):
-        reading = replace(reading, wanted=("start",))
     back = bool({"since", "ago", "been"} & set(reading.text.lower().split()))
     for word in whens:
         if "span" in reading.wanted and word.term == "today" and len(whens) == 1 and not _dated(reading.amounts):
@@ -64,7 +62,7 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
             amounts.append(_amount(day, word.span, word.text, mark))
     words = [word for word in words if word.kind not in ("when", "point")]
     amounts = _years(amounts, reading, today)
-    if "span" in reading.wanted and any(one.unit == "date" and one.value < 10000 for one in reading.amounts):
+    if "span" in reading.wanted and any(_yearless(one) for one in reading.amounts):
         amounts = _from_to(amounts)
     if _open_end(amounts, reading, state):
         at = len(reading.text)
@@ -76,14 +74,9 @@ def settle(reading: Reading, state: State, today: datetime.date) -> Reading:
     return replace(reading, amounts=tuple(amounts), words=tuple(words), act=act)
 
 
-def _points(words: list[Word]) -> list[Amount]:
-    """Prepositions before words of time, as amounts of nothing, so that both can be looked at alike."""
-    return [Amount(0.0, "", word.span, word.text, word.term) for word in words if word.kind == "point"]
-
-
 def guessed(before: Reading, after: Reading) -> tuple[Reply, ...]:
     """What was taken for granted: the year of a date said without one."""
-    spans = {one.span for one in before.amounts if one.unit == "date" and one.value < 10000}
+    spans = {one.span for one in before.amounts if _yearless(one)}
     return tuple(
         Assume(
             f'You did not say the year: I took "{one.text}" as {said(one.value, "date")}.', "date", one.value, "date"
@@ -97,8 +90,18 @@ def _dated(amounts: Iterable[Amount]) -> bool:
     return any(dimension(each.unit) == "date" for one in amounts for each in (one, *one.rivals))
 
 
+def _yearless(amount: Amount) -> bool:
+    """Whether an amount is a date that was said without its year."""
+    return amount.unit == "date" and amount.value < FIRST_YEAR
+
+
+def _full(amount: Amount) -> bool:
+    """Whether an amount is a date with its year."""
+    return amount.unit == "date" and not _yearless(amount)
+
+
 def _later(amount: Amount, today: datetime.date) -> bool:
-    return amount.value >= 10000 and measures.day(amount.value) > today
+    return _full(amount) and measures.day(amount.value) > today
 
 
 def _amount(day: datetime.date, span: tuple[int, int], text: str, mark: str) -> Amount:
@@ -112,7 +115,7 @@ BEFORE_ALL = 18000101.0
 def _exists(value: float) -> bool:
     """Whether there is such a day, in its year or (with none said) in a leap year."""
     try:
-        measures.day(value if value >= 10000 else 20000000 + value)
+        measures.day(value if value >= FIRST_YEAR else 20000000 + value)
     except (ValueError, OverflowError):
         return False
     return True
@@ -147,8 +150,8 @@ def _named(word: Word, mark: str, back: bool, today: datetime.date) -> datetime.
     text = word.text.lower()
     ahead = (mark in AHEAD or text.startswith(("next", "coming"))) and not text.startswith("last")
     ahead = ahead or (mark in ("from", "after") and not back and not text.startswith("last"))
-    if word.term in _WEEKDAYS:
-        step = (_WEEKDAYS.index(word.term) - today.weekday()) % 7
+    if (name := word.term.capitalize()) in WEEKDAYS:
+        step = (WEEKDAYS.index(name) - today.weekday()) % 7
         if ahead:
             return today + datetime.timedelta(days=step or 7)
         return today - datetime.timedelta(days=(-step) % 7 or 7)
@@ -169,11 +172,17 @@ def _nearest(value: float, ahead: bool, today: datetime.date) -> datetime.date:
     return today  # not reached: within nine years every month and day comes round
 
 
+def _closest(value: float, near: datetime.date) -> datetime.date:
+    """That month and day in the year that brings it closest to a date."""
+    both = (_nearest(value, True, near), _nearest(value, False, near))
+    return min(both, key=lambda each: abs((each - near).days))
+
+
 def _years(amounts: list[Amount], reading: Reading, today: datetime.date) -> list[Amount]:
     """Dates without a year in the year meant: to come after "by", past where the words are, else the nearest."""
     span = "span" in reading.wanted
     said = set(reading.text.lower().split())
-    past = (bool(_PAST & said) or "span" in reading.wanted) and "will" not in said
+    past = (bool(_PAST & said) or span) and "will" not in said
     if "start" in reading.wanted:
         amounts = [
             replace(one, mark="by") if one.unit == "date" and one.mark not in AHEAD | BACK else one for one in amounts
@@ -189,16 +198,13 @@ def _years(amounts: list[Amount], reading: Reading, today: datetime.date) -> lis
 def _in_year(
     one: Amount, before: list[Amount], today: datetime.date, *, past: bool, said: tuple[Amount, ...], span: bool
 ) -> Amount:
-    if one.unit != "date" or one.value >= 10000 or one.value < 101:
+    if not _yearless(one) or one.value < 101:
         return one
-    exact = next((each.value for each in said if each.unit == "date" and each.value >= 10000), None)
+    exact = next((each.value for each in said if _full(each)), None)
     if exact is not None and one.mark not in AHEAD:
-        near = measures.day(exact)  # "between 28 February and 1 March 2024": the year is both dates'
-        both = (_nearest(one.value, True, near), _nearest(one.value, False, near))
-        return replace(one, value=measures.written(min(both, key=lambda each: abs((each - near).days))))
-    first = next(
-        (each.value for each in before if each.unit == "date" and each.value >= 10000 and each.mark not in AHEAD), None
-    )
+        # "between 28 February and 1 March 2024": the year is both dates'
+        return replace(one, value=measures.written(_closest(one.value, measures.day(exact))))
+    first = next((each.value for each in before if _full(each) and each.mark not in AHEAD), None)
     if first is not None and one.mark in (("to", "by") if span else ("to", "by", "")):
         day = _nearest(one.value, True, measures.day(first))  # "from 20 December to 3 January"
     elif one.mark in AHEAD:
@@ -206,8 +212,7 @@ def _in_year(
     elif past:
         day = _nearest(one.value, False, today)
     else:
-        both = (_nearest(one.value, True, today), _nearest(one.value, False, today))
-        day = min(both, key=lambda each: abs((each - today).days))
+        day = _closest(one.value, today)
     return replace(one, value=measures.written(day))
 
 

@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 from assistant.replies import Answer, Ask, Assume, Caution, Reply
+from assistant.talk.place import settled
 from assistant.talk.state import Talk
 from grammar.types import Amount, Misread, Reading
 
@@ -33,8 +34,8 @@ def as_object(say: str, reading: Reading | Misread, talk: Talk, replies: tuple[R
             "act": reading.act,
             "topic": topic,
             "amounts": [
-                {"role": _role(one, talk), "value": one.value, "unit": one.unit, "text": one.text}
-                for one in reading.amounts
+                {"role": _role(exact, talk), "value": exact.value, "unit": one.unit, "text": one.text}
+                for one, exact in ((one, settled(one, talk.now.kitchen)) for one in reading.amounts)
             ],
             "repaired": [{"said": one.said, "read": one.read} for one in reading.repaired],
             "left_over": [word.text for word in reading.left_over],

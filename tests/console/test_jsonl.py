@@ -143,3 +143,10 @@ def test_assumptions_and_cautions_carry_their_numbers_and_sources() -> None:
 def test_letters_stay_letters() -> None:
     """Accents and fractions are written as they are, not as escapes."""
     assert True is ("jalapeños at 2½%" in turns("mash of 2 kg of jalapeños at 2½%")[0][1])
+
+
+def test_two_units_together_have_the_value_of_the_kitchen() -> None:
+    """A pint and ten ounces is 1.5 imperial pints (20 ounces a pint), and keeps its role."""
+    amount = turns("imperial units", "brine with 1 pint 10 fluid ounces of water at 5%")[-1][0]["reading"]["amounts"][0]
+    assert (amount["role"], amount["unit"]) == ("water_volume", "pint")
+    assert amount["value"] == pytest.approx(1.5)

@@ -30,6 +30,27 @@ WATER = {
 }
 """Water in g per 100 g (USDA NDB 11819, 11670, 11979, 11821, 11215, 11124, 11282, 09176, 09266)."""
 
+SUGAR = {
+    "chilli": 5.30,
+    "green-chilli": 5.10,
+    "jalapeno": 4.12,
+    "sweet-pepper": 4.20,
+    "garlic": 1.00,
+    "carrot": 4.74,
+    "onion": 4.24,
+    "mango": 13.66,
+    "pineapple": 9.85,
+    # from memory of the same database; not seen in a stored copy
+    "cabbage": 3.20,
+    "cucumber": 1.67,
+    "tomato": 2.63,
+    "radish": 1.86,
+    "cauliflower": 1.91,
+    "bean": 3.26,
+    "beet": 6.76,
+}
+"""Sugars in g per 100 g, of the same rows."""
+
 HOT = frozenset({"chilli", "green-chilli", "jalapeno", "superhot"})
 """Produce that burns skin and eyes."""
 

@@ -95,7 +95,7 @@ def saturation(temperature: float = 20.0) -> float:
     raise ValueError("the solubility table runs from 0 to 100 C")
 
 
-def _rising(function: Callable[[float], float], target: float, low: float, high: float) -> float:
+def rising(function: Callable[[float], float], target: float, low: float, high: float) -> float:
     """Where a rising function meets a target between low and high, by bisection.
 
     Raises:
@@ -116,7 +116,7 @@ def strength_of_density(density: float, temperature: float = 20.0) -> float:
         ValueError: lighter than water or heavier than a saturated brine.
     """
     top = saturation(temperature)
-    return _rising(lambda one: brine_density(one, temperature), density, 0.0, top)
+    return rising(lambda one: brine_density(one, temperature), density, 0.0, top)
 
 
 def strength_of_concentration(concentration: float, temperature: float = 20.0) -> float:
@@ -126,4 +126,4 @@ def strength_of_concentration(concentration: float, temperature: float = 20.0) -
         ValueError: more than a saturated brine holds.
     """
     top = saturation(temperature)
-    return _rising(lambda one: one * brine_density(one, temperature), concentration, 0.0, top)
+    return rising(lambda one: one * brine_density(one, temperature), concentration, 0.0, top)

@@ -33,6 +33,9 @@ class Source:
 PRACTICE = Source("common practice, no source")
 ARITHMETIC = Source("definition and arithmetic")
 
+BENCH = ("mass", "of_whole", "moisture", "capacity")
+"""What can be read off the open batch: kg in its vessel, salt of everything, water of everything, the vessel's size."""
+
 
 @dataclass(frozen=True)
 class Default:
@@ -86,6 +89,7 @@ class Input:
         instead: other inputs that answer the same question.
         kept: a fact of the batch that later questions may use.
         of: the amounts that a strength is the strength of, where there are two of each.
+        reads: what is read off the open batch if the question leaves it out: one of BENCH.
     """
 
     name: str
@@ -103,6 +107,11 @@ class Input:
     instead: tuple[str, ...] = ()
     kept: bool = False
     of: tuple[str, ...] = ()
+    reads: str = ""
+
+    def __post_init__(self) -> None:
+        if self.reads and self.reads not in BENCH:
+            raise DeclarationError(f"{self.name}: nothing called {self.reads} is read off a batch")
 
 
 @dataclass(frozen=True)

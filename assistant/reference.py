@@ -6,8 +6,11 @@ that they are fresh.
 
 from __future__ import annotations
 
+import re
+
 from assistant.declare import Calculator, Input
 from assistant.rules.salt import RULES
+from assistant.rules.watch import RULES as WATCH
 from assistant.show import said
 from assistant.talk.table import ACTS, TABLE
 from assistant.trade import CALCULATORS
@@ -58,10 +61,11 @@ def calculators() -> str:
 
 
 def rules() -> str:
-    """All cautions as a table."""
+    """All cautions as a table: those on an answer, then those of the watch over a batch."""
     rows = ["| caution | severity | looks at | says | source |", "|---|---|---|---|---|"]
-    for rule in RULES:
-        sentence = rule.sentence.replace("{end}", "X%").replace("{level_or_fill}", "X%").replace("{ph}", "X")
+    for rule in (*RULES, *WATCH):
+        sentence = rule.sentence.replace("{end}", "X%").replace("{level_or_fill}", "X%")
+        sentence = re.sub(r"{\w+}", "X", sentence)
         looks = ", ".join(rule.looks_at) or "what is said"
         rows.append(f"| {rule.id} | {rule.severity} | {looks} | {_cell(sentence)} | {_cell(str(rule.source))} |")
     return "\n".join(rows)

@@ -120,6 +120,21 @@ class Log(Reply):
 
 
 @dataclass(frozen=True)
+class Chart(Note):
+    """A course to draw where there is room for it; ``text`` tells it in words.
+
+    ``points`` are (day in ISO form, value, method, vessel), ``marks`` the days on which fresh produce
+    went in and what it was, ``of`` "ph" or "temperature" (degrees C).
+    """
+
+    of: str = "ph"
+    points: tuple[tuple[str, float, str, str], ...] = ()
+    marks: tuple[tuple[str, str], ...] = ()
+    began: str = ""
+    fahrenheit: bool = False
+
+
+@dataclass(frozen=True)
 class Done(Reply):
     """The talk ends."""
 

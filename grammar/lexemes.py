@@ -13,6 +13,9 @@ from grammar.tokens import Token, word_at
 from grammar.types import Span
 from grammar.vocabulary import COMMANDS, Entry, vocabulary
 
+TOLD = ("deed", "about", "seen")
+"""Kinds of words that tell of a batch: fillers to the parser, handed to the talk as they stand."""
+
 _METRIC = ("kilogram", "liter", "meter")
 """Not joined over an "and": "38 kilo and 600 g garlic" are two amounts."""
 
@@ -43,12 +46,31 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
             found.append(Lexeme("UNIT", "date", span, "", at, dimension="date"))
             at = day.end
             continue
+        if (counted := _day_of(tokens, at)) is not None:
+            number, start = counted
+            span = (tokens[start].span[0], tokens[number.end - 1].span[1])
+            found.append(Lexeme("NUMBER", "", span, text[slice(*span)], start, number.value))
+            found.append(Lexeme("UNIT", "day_of", span, "", start, dimension="date"))
+            at = number.end
+            continue
         lexeme, at = _next(tokens, at, found, text)
         if lexeme is not None:
             found.append(lexeme)
     for decide in _PASSES:
         found = decide(found)
     return found
+
+
+def _day_of(tokens: Sequence[Token], at: int) -> tuple[Numeral, int] | None:
+    """ "on day 8": a day counted from the start of what is spoken of; the number and where the words start."""
+    start = at
+    at += word_at(tokens, at) in ("on", "by")
+    number = numeral(tokens, at + 1) if word_at(tokens, at) == "day" else None
+    plain = number is not None and not number.unclear and number.value == int(number.value) and number.value >= 0
+    led = start < at or at == 0 or tokens[at - 1].kind == "sep" or word_at(tokens, at - 1) in ("and", "then")
+    if number is None or not plain or not led or _unit_follows(tokens, number.end):
+        return None
+    return number, start
 
 
 _ONE_OF = ("pint", "cup", "gallon", "quart", "pound", "liter", "kilogram", "tablespoon", "teaspoon", "ounce")
@@ -338,6 +360,8 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
             return lexeme("FILLER", "in", at + 1), at + 1
         if token.norm == "in" and previous == "NUMBER" and _is_inch(tokens, at):
             return lexeme("UNIT", "inch", at + 1, dimension="length"), at + 1
+        if found.kind in TOLD:
+            return lexeme("FILLER", f"{found.kind} {found.term}", end), end
         kind = "COMMAND" if found.kind in COMMANDS else found.kind.upper()
         kind = "AND" if kind == "JOIN" else kind
         return lexeme(kind, found.term, end, dimension=found.dimension), end
@@ -413,7 +437,8 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
         return lexeme if number else replace(lexeme, type="FILLER")  # "how much salt maximum"
     timed = before is not None and before.type == "UNIT" and before.dimension in ("time", "months")
     timed = timed and not any(one.dimension == "date" or one.type == "WHEN" for one in found)
-    if timed and lexeme.type == "FILLER" and lexeme.text.lower() in ("later", "earlier", "less"):
+    told = any(one.term.startswith("deed ") and one.term != "deed later" for one in found)
+    if timed and not told and lexeme.type == "FILLER" and lexeme.text.lower() in ("later", "earlier", "less"):
         return replace(lexeme, type="NEGATION", term="not")  # "two days later": than what?
     if lexeme.type == "DET" and lexeme.text.lower() == "each" and before is not None and before.type == "UNIT":
         return replace(lexeme, type="NEGATION", term="not")  # "a kilo each of"
@@ -677,7 +702,43 @@ def _join(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+def _meters(found: list[Lexeme]) -> list[Lexeme]:
+    """ "pH 4.0 meter", "meter 3.8 not calibrated": the instrument, and no length."""
+    acid = any(one.type == "PROPERTY" and one.term in ("ph", "ph-strip") for one in found)
+    calibrated = any(one.term in ("deed calibrated", "deed uncalibrated") for one in found)
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        if lexeme.type != "UNIT" or lexeme.text.lower() not in ("meter", "metre"):
+            continue
+        if index == 0 and len(found) > 1 and found[1].type == "NUMBER":
+            out[index] = replace(lexeme, type="PROPERTY", term="ph", dimension="")
+        elif acid or calibrated:
+            kind = ("FILLER", "meter") if acid else ("PROPERTY", "ph")
+            out[index] = replace(lexeme, type=kind[0], term=kind[1], dimension="")
+    return out
+
+
+_PUT = ("deed put", "deed added", "deed packed")
+
+
+def _put_in(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Put another 15 g salt in", "2 g of gum in": an "in" that nothing follows tells that it went in."""
+    if any(one.type == "ASKING" for one in found):
+        return found
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        ends = after is None or after.type in ("SEP", "AND", "WHEN", "LINK") or after.text.lower() in ("with", "too")
+        put = any(one.term in _PUT or one.term == "more" or one.type == "SUBSTANCE" for one in found[:index])
+        counted = any(one.type == "NUMBER" for one in found)
+        if lexeme.type == "MARK" and lexeme.text.lower() in ("in", "inside") and ends and put and counted:
+            out[index] = replace(lexeme, type="FILLER", term="deed added")
+    return out
+
+
 _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
+    _meters,
+    _put_in,
     _beside_units,
     _implied,
     _many_times,

@@ -252,6 +252,9 @@ def _decimals(tokens: Sequence[Token], at: int) -> tuple[str, int] | None:
     return (digits, at) if digits else None
 
 
+_TIMES = ("day", "days", "week", "weeks", "month", "months", "year", "years", "fortnight", "fortnights")
+
+
 def _closed(tokens: Sequence[Token], found: Numeral) -> Numeral:
     """Marks a number that another number follows at once, and one beyond all measure."""
     if found.value >= BEYOND:
@@ -259,6 +262,8 @@ def _closed(tokens: Sequence[Token], found: Numeral) -> Numeral:
     if _glued(tokens, found.end):
         return Numeral(found.value, found.start, found.end, unclear=True)
     after = word_at(tokens, found.end)
+    if tokens[found.end - 1].kind == "number" and after in _SMALL and word_at(tokens, found.end + 1) in _TIMES:
+        return found  # "pH 4.4 three days ago"
     follows = found.end < len(tokens) and tokens[found.end].kind == "number"
     if follows or after in _SMALL or after in _TENS or after in _SCALES:
         return Numeral(found.value, found.start, found.end, found.rivals, unclear=True)

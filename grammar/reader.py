@@ -26,6 +26,7 @@ from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
 from grammar.tokens import Token as Token_
 from grammar.tokens import tokens
+from grammar.told import free, told, whens
 from grammar.types import Amount, Misread, Reading, Repair, Word
 from grammar.vocabulary import COMMANDS, UNREPAIRED, vocabulary
 
@@ -94,6 +95,9 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     waiting = frozenset(expecting)
     if len(text) > LONGEST:
         return Misread(text[:40], (0, len(text)), f"{len(text)} characters", "too-long")
+    kind, rest = free(text)
+    if rest:
+        return Reading(text, "tell", told=(Word("deed", kind, (0, len(text)), text),), free=rest)
     clean = "".join(" " if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co") else c for c in text)
     toks = tokens(clean)
     if not any(token.kind in ("number", "word", "sign") for token in toks):
@@ -115,17 +119,18 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     if isinstance(outcome, _Repaired):  # pragma: no cover - every place is closed to repair
         raise AssertionError(outcome)
     if isinstance(outcome, Misread):
-        return replace(outcome, text=text)
+        return replace(outcome, text=text, told=told(items), whens=whens(items))
     repairs = sorted((*mended, *(one.repair for one in repaired)), key=lambda one: one.span)
-    reading = _reading(text, outcome, tuple(repairs), waiting)
+    reading = _reading(text, outcome, tuple(repairs), waiting, 2 * len(told(items)))
     if isinstance(reading, Misread) and reading.why in ("unknown-word", "unknown-unit"):
         words = [word for start in sorted(nearby) for word in nearby[start] if _in(start, reading)]
         if reading.why == "unknown-unit":
             words = [word for word in words if vocabulary().entries[(word,)].kind == "unit"]
         there = tuple(dict.fromkeys(words))
-        return replace(reading, near=(there or reading.near)[:3])
+        return replace(reading, near=(there or reading.near)[:3], told=told(items), whens=whens(items))
     if not isinstance(reading, Reading):
-        return reading
+        return replace(reading, told=told(items), whens=whens(items))
+    reading = replace(reading, told=told(items), whens=whens(items))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
@@ -137,7 +142,8 @@ _TALK = 3
 
 def _other_talk(reading: Reading, toks: Sequence[Token_]) -> tuple[int, int] | None:
     """The span of a line that is about something else altogether ("book a taxi to the station"), or None."""
-    if reading.amounts or reading.words or reading.wanted or reading.unit or reading.commands or reading.firm:
+    said = reading.amounts or reading.words or reading.wanted or reading.unit or reading.commands
+    if said or reading.firm or reading.told:
         return None
     words = vocabulary()
     plain = [one for one in toks if one.kind == "word" and words.everyday(one.norm)]
@@ -345,9 +351,9 @@ def _quantity(tree: Tree[Any]) -> Amount:
 
 
 def _reading(
-    text: str, parts: Sequence[Any], repaired: tuple[Repair, ...], waiting: frozenset[str]
+    text: str, parts: Sequence[Any], repaired: tuple[Repair, ...], waiting: frozenset[str], telling: int
 ) -> Reading | Misread:
-    """The parts of a parse as a Reading."""
+    """The parts of a parse as a Reading; ``telling`` counts the words that tell of a batch."""
     built = _Builder()
     for part in parts:
         built.add(part)
@@ -382,7 +388,7 @@ def _reading(
     left = tuple(sorted(unknown, key=lambda word: word.span))
     if (unit := built.bad_unit) is not None:
         return Misread(text, unit.span, unit.text, "unknown-unit", near=_near(unit.text, ("unit",)))
-    if left and not _meant(built, amounts, words, left, bool(waiting)):
+    if left and not _meant(built, amounts, words, left, bool(waiting) + telling):
         span = (left[0].span[0], left[-1].span[1])
         near_ = tuple(one for word in left for one in _near(word.text, _REPAIRABLE))[:3]
         return Misread(text, span, " ".join(word.text for word in left), "unknown-word", near=near_)
@@ -478,7 +484,7 @@ def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
     return (wanted[pair],) if pair in wanted else ()
 
 
-def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...], waiting: bool) -> bool:
+def _meant(built: _Builder, amounts: list[Amount], words: list[Word], left: tuple[Word, ...], waiting: int) -> bool:
     """Whether enough was understood to go on and name the words that were not."""
     known = len(amounts) + sum(word.kind not in ("unknown", "state") for word in words) + bool(built.unit)
     return len(left) <= 6 and known + waiting >= len(left) + 1

@@ -84,6 +84,9 @@ class Reading:
     commands: tuple[str, ...] = ()
     corrected: tuple[Amount, ...] = ()
     firm: bool = False
+    told: tuple[Word, ...] = ()
+    whens: tuple[Word, ...] = ()
+    free: str = ""
 
     @property
     def terms(self) -> frozenset[str]:
@@ -120,6 +123,8 @@ class Misread:
     near: tuple[str, ...] = ()
     example: str = ""
     term: str = ""
+    told: tuple[Word, ...] = ()
+    whens: tuple[Word, ...] = ()
 
 
 REASONS = {

@@ -134,7 +134,7 @@ def vocabulary() -> Vocabulary:
     text = resources.files("grammar").joinpath("vocabulary.toml").read_text(encoding="utf-8")
     entries: dict[tuple[str, ...], Entry] = {}
     plurals: dict[tuple[str, ...], Entry] = {}
-    dimension = {"date": "date"}  # a date is not a word: dates.py reads it
+    dimension = {"date": "date", "day_of": "date"}  # a date is not a word: dates.py and lexemes.py read it
     for kind, term, dim, surface in _flat(tomllib.loads(text)):
         key = split(surface)
         entry = Entry(kind, term, dim)

@@ -33,6 +33,8 @@ NUMERALS = (
 )  # fmt: skip
 TURNS = 12
 """How many lines one talk runs on before a fresh one."""
+BATCHES = ("new batch of 3 kg of cabbage in a 10 L crock at 2%", "new batch of 2 kg of reds in a 5 L jar at 3%")
+"""What the talks begin with: no batch, one, or two, in turn."""
 
 
 class Fault(AssertionError):
@@ -185,6 +187,8 @@ def run(count: int, seed: int, progress: Callable[[int], None] | None = None) ->
     for number, line in enumerate(lines(count, seed)):
         if number % TURNS == 0:
             session = talk()
+            for begun in BATCHES[: number // TURNS % 3]:
+                session.say(begun)
         start = time.perf_counter()
         try:
             reading, replies = session.say(line)

@@ -4,6 +4,7 @@ Format of a ``scenarios/*.chat`` file, one line one meaning:
 
     # prose for the reader
     @ today 2026-03-02 · units imperial · width 60     settings of the scenario below
+    @ today 2026-03-09                                 between two turns: from here on it is that day
     = title                                            a scenario; the talk starts fresh
     & title                                            ... or continues from that one
     > what the person says
@@ -20,6 +21,7 @@ rewrite the wording of replies; numbers and what must not occur are never touche
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import re
 import sys
@@ -27,6 +29,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from assistant.book.store import Book
 from assistant.console.session import Session
 from assistant.replies import Answer, Caution, Reply
 from assistant.talk.state import State, Talk
@@ -67,6 +70,7 @@ class Turn:
     numbers: list[Number] = field(default_factory=list)
     sources: list[str] = field(default_factory=list)
     never: list[str] = field(default_factory=list)
+    today: datetime.date = datetime.date.min
 
 
 @dataclass
@@ -81,6 +85,8 @@ class Scenario:
     width: int = 80
     after: str = ""
     turns: list[Turn] = field(default_factory=list)
+    now: datetime.date = datetime.date.min
+    """The day of the turn that ``turns`` gave last: what a talk's clock shows."""
 
 
 def parse(file: Path) -> list[Scenario]:
@@ -91,6 +97,7 @@ def parse(file: Path) -> list[Scenario]:
     """
     found: list[Scenario] = []
     settings = Scenario("", file, 0)
+    day = settings.today
     for index, raw in enumerate(file.read_text(encoding="utf-8").splitlines(), start=1):
         line = raw.strip()
         if not line or line.startswith("#"):
@@ -98,14 +105,17 @@ def parse(file: Path) -> list[Scenario]:
         mark, rest = line[0], line[1:].strip()
         if mark == "@":
             settings = _settings(settings, rest, index)
+            if found and found[-1].turns and rest.startswith("today"):
+                day = settings.today
         elif mark == "=":
             found.append(replace(settings, title=rest, line=index, turns=[]))
+            day = settings.today
         elif not found:
             raise ValueError(f"{file.name}:{index}: no scenario yet: {raw}")
         elif mark == "&":
             found[-1].after = rest
         elif mark == ">":
-            found[-1].turns.append(Turn(raw.lstrip()[1:].removeprefix(" "), index))
+            found[-1].turns.append(Turn(raw.lstrip()[1:].removeprefix(" "), index, today=day))
         elif mark == ";" and rest.startswith("source "):
             found[-1].turns[-1].sources.append(rest.removeprefix("source ").strip('"'))
         elif mark == ";":
@@ -196,11 +206,16 @@ def check_number(number: Number, replies: tuple[Reply, ...]) -> None:
         raise Mismatch(f"line {number.line}: {number.name} is {value} {number.unit}, not {number.value}")
 
 
-def session(scenario: Scenario) -> Session:
-    """A fresh talk with the scenario's settings."""
-    started = Session(lambda: scenario.today)
-    started.talk = Talk(State(kitchen=scenario.kitchen))
-    return started
+@contextlib.contextmanager
+def session(scenario: Scenario, path: Path | None = None) -> Iterator[Session]:
+    """A talk with the scenario's settings, over an empty book in memory or carried on from the book in a file."""
+    with Book.open(path) as book:
+        # a test need not wait for the disk
+        book._db.execute("PRAGMA synchronous = OFF")
+        started = Session(lambda: scenario.now, book)
+        started.talk = Talk(State(kitchen=scenario.kitchen))
+        started.resume(book.start(fresh=False))
+        yield started
 
 
 def everything(folder: Path = FOLDER) -> dict[str, Scenario]:
@@ -222,8 +237,10 @@ def turns(scenario: Scenario, all_: dict[str, Scenario]) -> Iterator[tuple[Turn,
     """The scenario's turns, after those it continues from; True where they are its own."""
     if scenario.after:
         for turn, _ in turns(all_[scenario.after], all_):
+            scenario.now = turn.today
             yield turn, False
     for turn in scenario.turns:
+        scenario.now = turn.today
         yield turn, True
 
 
@@ -240,9 +257,9 @@ def bless(folder: Path = FOLDER) -> int:
         fresh: dict[int, list[str]] = {}
         drop: set[int] = set()
         for one in parse(file):
-            talk = session(one)
-            for turn, own in turns(one, all_):
-                _, replies = talk.say(turn.say)
+            with session(one) as talk:
+                went = [(turn, own, talk.say(turn.say)[1]) for turn, own in turns(one, all_)]
+            for turn, own, replies in went:
                 if not own:
                     continue
                 got = [shown(reply) for reply in replies]

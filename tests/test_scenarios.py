@@ -10,14 +10,14 @@ import pytest
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
+from assistant.batches.batch import Batch
 from assistant.console import chat as chat_module
-from assistant.console.journal import FileJournal
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.session import Session
 from assistant.replies import Answer, Ask, Caution, Reply
+from assistant.rules import watch
 from assistant.rules.salt import RULES
-from assistant.talk.state import State, Talk
 from assistant.trade import CALCULATORS
 from tests.scenario import Mismatch, Scenario, check, everything, session, shown, turns
 
@@ -27,8 +27,14 @@ TITLES = sorted(ALL)
 
 def replies_of(scenario: Scenario) -> list[tuple[str, tuple[Reply, ...]]]:
     """What is said and what comes back, straight through."""
-    talk = session(scenario)
-    return [(turn.say, talk.say(turn.say)[1]) for turn, _ in turns(scenario, ALL)]
+    with session(scenario) as talk:
+        return [(turn.say, talk.say(turn.say)[1]) for turn, _ in turns(scenario, ALL)]
+
+
+def batches(talk: Session) -> dict[int, Batch]:
+    """Every batch of a talk's book as it is now."""
+    shelf = talk.book.shelf()
+    return {number: batch for number in shelf.titles if (batch := shelf.batch(number)) is not None}
 
 
 def texts(replies: tuple[Reply, ...]) -> list[tuple[str, str]]:
@@ -40,70 +46,64 @@ def texts(replies: tuple[Reply, ...]) -> list[tuple[str, str]]:
 def test_straight(title: str) -> None:
     """The talk goes as the scenario says: every reply claimed, every number within tolerance."""
     scenario = ALL[title]
-    talk = session(scenario)
     story = f"{scenario.file.name}: {title}"
-    for turn, own in turns(scenario, ALL):
-        _, replies = talk.say(turn.say)
-        if own:
-            check(turn, replies, story)
-        story += f"\n> {turn.say}"
+    with session(scenario) as talk:
+        for turn, own in turns(scenario, ALL):
+            _, replies = talk.say(turn.say)
+            if own:
+                check(turn, replies, story)
+            story += f"\n> {turn.say}"
 
 
 @pytest.mark.parametrize("title", TITLES)
 def test_reopened_between_turns(title: str, tmp_path: Path) -> None:
-    """A talk that is closed and rebuilt from its journal after every line goes the same way."""
+    """A talk whose book is closed after every line, and opened again before the next, goes the same way."""
     scenario = ALL[title]
     expected = replies_of(scenario)
-    for count, (say, replies) in enumerate(expected):
-        journal = FileJournal(tmp_path / f"{count}.jsonl")
-        for earlier, _ in expected[:count]:
-            if earlier.strip():
-                journal.add(earlier, scenario.today)
-        again = Session(lambda: scenario.today, journal)
-        again.talk = Talk(State(kitchen=scenario.kitchen))
-        again.resume(journal.said())
-        assert texts(replies) == texts(again.say(say)[1])
+    for (turn, _), (_, replies) in zip(turns(scenario, ALL), expected, strict=True):
+        with session(scenario, tmp_path / "a.book") as again:
+            assert texts(replies) == texts(again.say(turn.say)[1])
 
 
 @pytest.mark.parametrize("title", TITLES)
 def test_undo_and_redo_after_each_turn(title: str) -> None:
-    """Undo gives the state before the line, redo the state after it."""
+    """Undo gives the state and the batches before the line, redo those after it."""
     scenario = ALL[title]
-    talk = session(scenario)
-    for turn, _ in turns(scenario, ALL):
-        before = talk.talk
-        talk.say(turn.say)
-        after = talk.talk
-        if after.past != (*before.past, before.now):
-            continue  # the line changed nothing, or was itself an undo
-        talk.say("undo")
-        assert before.now == talk.talk.now
-        talk.say("redo")
-        assert after == talk.talk
+    with session(scenario) as talk:
+        for turn, _ in turns(scenario, ALL):
+            before, account = talk.talk, batches(talk)
+            talk.say(turn.say)
+            after, changed = talk.talk, batches(talk)
+            if after.past != (*before.past, before.now):
+                continue  # the line changed nothing, or was itself an undo
+            talk.say("undo")
+            assert (before.now, account) == (talk.talk.now, batches(talk))
+            talk.say("redo")
+            assert (after, changed) == (talk.talk, batches(talk))
 
 
 @pytest.mark.parametrize("title", TITLES)
 def test_case_and_spacing(title: str) -> None:
     """Capitals and doubled blanks change no reply but the words it quotes."""
     scenario = ALL[title]
-    plain, loud = session(scenario), session(scenario)
-    for turn, _ in turns(scenario, ALL):
-        _, expected = plain.say(turn.say)
-        _, got = loud.say(turn.say.upper().replace(" ", "  "))
-        assert [one.kind for one in expected] == [one.kind for one in got]
-        assert [one.values for one in expected if isinstance(one, Answer)] == [
-            one.values for one in got if isinstance(one, Answer)
-        ]
+    with session(scenario) as plain, session(scenario) as loud:
+        for turn, _ in turns(scenario, ALL):
+            _, expected = plain.say(turn.say)
+            _, got = loud.say(turn.say.upper().replace(" ", "  "))
+            assert [one.kind for one in expected] == [one.kind for one in got]
+            assert [one.values for one in expected if isinstance(one, Answer)] == [
+                one.values for one in got if isinstance(one, Answer)
+            ]
 
 
 @pytest.mark.parametrize("title", TITLES)
 def test_through_json(title: str) -> None:
     """One line of JSON holds every reply and every number at full precision."""
     scenario = ALL[title]
-    talk = session(scenario)
-    for turn, _ in turns(scenario, ALL):
-        reading, replies = talk.say(turn.say)
-        line = as_line(turn.say, reading, talk.talk, replies)
+    with session(scenario) as talk:
+        told = [(turn, *talk.say(turn.say), talk.talk) for turn, _ in turns(scenario, ALL)]
+    for turn, reading, replies, then in told:
+        line = as_line(turn.say, reading, then, replies)
         assert "\n" not in line
         read = json.loads(line)
         assert [one.text for one in replies] == [one["text"] for one in read["replies"]]
@@ -130,12 +130,13 @@ def test_through_the_prompt(title: str, tmp_path: Path, monkeypatch: pytest.Monk
     """Typed into the real prompt, the talk shows the same words."""
     scenario = ALL[title]
     expected = replies_of(scenario)
+    days = iter([turn.today for turn, _ in turns(scenario, ALL)])
     seen: list[str] = []
     monkeypatch.setattr(chat_module, "print_formatted_text", lambda text, output=None: seen.append(text.value))
     with create_pipe_input() as keys:
         keys.send_text("".join(f"{say}\r" for say, _ in expected) + "\x04")
         code = chat_module.chat(
-            True, terminal=keys, screen=DummyOutput(), today=lambda: scenario.today, path=tmp_path / "talk.jsonl"
+            True, terminal=keys, screen=DummyOutput(), today=lambda: next(days), path=tmp_path / "a.book"
         )
     assert 0 == code
     screen = " ".join(" ".join(seen).split())
@@ -150,9 +151,9 @@ def every_reply() -> list[Reply]:
 
 
 def test_every_rule_fires_somewhere() -> None:
-    """Each caution is said in at least one scenario."""
+    """Each caution of the calculators is said in at least one scenario; those of a batch may be too."""
     fired = {one.rule for one in every_reply() if isinstance(one, Caution)}
-    assert {rule.id for rule in RULES} == fired
+    assert {rule.id for rule in RULES} == fired - {rule.id for rule in watch.RULES}
 
 
 def test_every_calculator_answers_somewhere() -> None:
@@ -183,8 +184,7 @@ def test_runner_claims_every_reply(tmp_path: Path) -> None:
         folder.mkdir()
         (folder / "t.chat").write_text(text, encoding="utf-8")
         one = everything(folder)["t"]
-        talk = session(one)
-        _, replies = talk.say(one.turns[0].say)
+        replies = replies_of(one)[0][1]
         if wrong is None:
             check(one.turns[0], replies, "")
         else:

@@ -114,6 +114,11 @@ class _Course:
         since = self.since(day)
         return None if since is None or since == self.youngest(day) else (day - since).days
 
+    def topped_before(self, day: datetime.date) -> int | None:
+        """The same, of what went in on an earlier day than this one."""
+        earlier = self.topped(day - _DAY)
+        return None if earlier is None else earlier + 1
+
     def oldest(self, day: datetime.date, shown: datetime.date | None) -> int:
         """Days that the oldest produce has been in that no reading showed below 4.6 (the last that did: ``shown``)."""
         there = [one for one in self.fresh if one <= day]
@@ -186,15 +191,18 @@ def _opened(course: _Course, state: _State, day: datetime.date) -> _State:
 
 
 def _after(course: _Course, state: _State, point: Point) -> _State:
-    """The state after a reading."""
-    state = _opened(course, state, point.day)
+    """The state after a reading.
+
+    What went in on the day of the reading excuses nothing: it may have gone in after it.
+    """
+    state = _opened(course, state, point.day - _DAY)
     believed, counts = _believed(course, point), _counts(course, point)
     if believed and _below(point):
         # read on the day that more went in, it shows what was in before, not what is in now
         state = replace(state, shown=point.day)
         state = replace(state, proof=point, fell=True) if counts else state
     elif not _nothing_new(state, point):
-        topped = course.topped(point.day)
+        topped = course.topped_before(point.day)
         late = course.oldest(point.day, state.shown) >= LATE and (topped is None or topped >= LATE)
         sure = not _void(point) and above(point.value, _error(point))
         failed = point if state.failed is None and late and sure else state.failed
@@ -271,15 +279,15 @@ def _own(batch: Batch, label: str, points: Iterable[Point]) -> tuple[Point, ...]
 def _failed(batch: Batch, course: _Course, label: str, until: datetime.date = datetime.date.max) -> Point | None:
     """A reading that showed this, or what this may have been part of, failed: a week or more above 4.6.
 
-    Of the vessel's own those before a day. Another vessel's readings count until the first of
-    its own: until then the two may have been one.
+    Of the vessel's own those before a day. Another vessel's readings count up to the day of
+    the first of its own: until then the two may have been one.
     """
     own = _own(batch, label, batch.ph)
     mine, known = {id(one) for one in own}, {one.label for one in batch.vessels}
     first = min((one.day for one in own), default=datetime.date.max)
     rows: dict[str, list[Point]] = {"": [one for one in own if one.day < until]}
     for one in batch.ph:
-        if id(one) not in mine and (one.vessel not in known or one.day < first):
+        if id(one) not in mine and (one.vessel not in known or one.day <= first):
             rows.setdefault(f"in {one.vessel}", []).append(one)
     found = [_walk(course, row).failed for row in rows.values()]
     return min((one for one in found if one is not None), key=lambda one: one.day, default=None)
@@ -298,7 +306,7 @@ def _told(point: Point) -> frozenset[str]:
 def _reading(course: _Course, before: _State, point: Point) -> dict[str, float]:
     """What a reading is worth against the course before it (days strictly earlier)."""
     day = point.day
-    before = _opened(course, before, day)
+    before = _opened(course, before, day - _DAY)
     after = _after(course, before, point)
     values = {
         "ph": point.value, "error": _error(point), "proven": float(after.proof is not None),

@@ -7,7 +7,6 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-import platformdirs
 from prompt_toolkit import PromptSession
 from prompt_toolkit.formatted_text import ANSI
 from prompt_toolkit.history import InMemoryHistory
@@ -15,11 +14,14 @@ from prompt_toolkit.input import Input
 from prompt_toolkit.output import Output
 from prompt_toolkit.shortcuts import print_formatted_text
 
-from assistant.console.journal import FileJournal
+from assistant.batches.shelf import Unreadable
+from assistant.book.store import Book
 from assistant.console.lines import caret, lines
-from assistant.console.once import colour, width
-from assistant.console.session import Session, prepare
+from assistant.console.once import ascii_only, colour, width
+from assistant.console.session import Session, open_book, prepare
 from assistant.replies import NotRead, Reply
+from assistant.talk.account import telling
+from assistant.talk.account.which import current
 from assistant.talk.state import State
 from assistant.trade import calculator
 
@@ -28,13 +30,9 @@ PROMPT = "say: "
 WELCOME = (
     'Say what is on the bench, for example "brine for 3 kg of peppers in a 10 L crock at 2.5%".',
     'Then "make it 4 kg", "why?", "undo", or "help". "bye" ends it; nothing is lost.',
+    'What you do goes into the batch book: "new batch of reds in the 8 L crock".',
     "A calculator with cautions, not a process authority: local rules decide for anything sold.",
 )
-
-
-def data_file() -> Path:
-    """Where the talk is kept."""
-    return Path(platformdirs.user_data_dir("crockside", appauthor=False)) / "talk.jsonl"
 
 
 def standing(state: State) -> str:
@@ -44,34 +42,60 @@ def standing(state: State) -> str:
         now = f"asking: {item.label}"
     elif state.mode in ("choosing", "confirming"):
         now = "asking: which one"
-    elif state.answered is not None:
-        given = ", ".join(one.said for one in state.answered.given)
+    elif state.answered is not None and state.answered.given:
+        given = ", ".join(one.said for one in state.answered.given if not one.carried)
         now = given
     else:
         now = "nothing open"
-    return f" {now} | help, why, undo, bye "
+    try:
+        batch = current(state)
+    except Unreadable:  # said when the next line is; it must not break the screen
+        batch = None
+    where = f"{telling.titled(batch)} | " if batch is not None else ""
+    return f" {where}{now} | help, why, undo, bye "
 
 
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None,
          today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None) -> int:  # fmt: skip
     """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on."""
-    journal = FileJournal(path or data_file())
+    with open_book(path) as book:
+        return _chat(book, fresh, terminal, screen, today)
+
+
+def _chat(
+    book: Book, fresh: bool, terminal: Input | None, screen: Output | None, today: Callable[[], datetime.date]
+) -> int:
     prepare()
-    session = Session(today, journal)
-    before = [] if fresh else journal.said()
-    if fresh or not before:
-        journal.clear()
+    session = Session(today, book)
+    before = book.start(fresh)
     session.resume(before)
     prompt: PromptSession[str] = PromptSession(
         PROMPT, history=InMemoryHistory(), input=terminal, output=screen,
-        bottom_toolbar=lambda: standing(session.talk.now),
+        bottom_toolbar=lambda: standing(session.now),
     )  # fmt: skip
-    for say, _ in before:
-        prompt.history.append_string(say)
-    shade = colour(sys.stdout) if screen is None else False
+    for say, _, _ in before:
+        if say.strip():
+            prompt.history.append_string(say)
+    shade, plain = (colour(sys.stdout), ascii_only(sys.stdout)) if screen is None else (False, False)
+
+    told: tuple[str, ...] = ()
 
     def show(text: str) -> None:
         print_formatted_text(ANSI(text), output=screen)
+
+    def tell() -> None:
+        """What is wrong with the book, each time that it is something new."""
+        nonlocal told
+        now = (book.notice, book.trouble)
+        for one in now:
+            for row in lines_of(one if one not in told else ""):
+                show(row)
+        told = now
+
+    def end() -> int:
+        tell()
+        show("Goodbye." if book.trouble else "Goodbye. The talk and the book are kept.")
+        return 0
 
     for line in WELCOME:
         for row in lines_of(line):
@@ -79,10 +103,10 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
     show("")
     if before and session.talk.now.said:
         show('Carrying on where you stopped; "start over" clears it.')
-        for row in lines(session.talk.now.said, width(), shade):
+        for row in lines(session.talk.now.said, width(), shade, plain):
             show(row)
         show("")
-    warned = False
+    tell()
     while True:
         try:
             say = prompt.prompt()
@@ -90,21 +114,17 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
             show('The line is dropped. "bye" or Ctrl-D ends the talk.')
             continue
         except EOFError:
-            show("Goodbye." if journal.trouble else "Goodbye. The talk is kept.")
-            return 0
+            return end()
         _, replies = session.say(say)
         if any(one.kind == "done" for one in replies):
-            show("Goodbye." if journal.trouble else "Goodbye. The talk is kept.")
-            return 0
+            return end()
         point = pointing(say, replies)
         if point:
             show(point)
-        for row in lines(replies, width(), shade):
+        for row in lines(replies, width(), shade, plain):
             show(row)
         show("")
-        if journal.trouble and not warned:
-            show(journal.trouble)
-            warned = True
+        tell()
 
 
 def lines_of(text: str) -> list[str]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from assistant.replies import Answer, Ask, Assume, Caution, Done, Log, Note, NotRead, Refuse, Reply, Why
+from assistant.batches.batch import Point
+from assistant.batches.chart import course
+from assistant.replies import Answer, Ask, Assume, Caution, Chart, Done, Log, Note, NotRead, Refuse, Reply, Why
 
 LABEL = {"stop": "STOP", "caution": "Caution", "note": "Remember"}
 """What a caution is called on the screen; the words carry the meaning, colour only repeats it."""
@@ -64,13 +67,32 @@ def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
     return out
 
 
-def lines(replies: Iterable[Reply], width: int = 80, colour: bool = False) -> list[str]:
-    """The replies as lines no wider than ``width``.
+def drawn(chart: Chart, width: int, plain: bool) -> list[str]:
+    """The course of a batch as a small chart, in ASCII if ``plain``."""
+    day = datetime.date.fromisoformat
+    points = [Point(day(when), value, method, "", vessel) for when, value, method, vessel in chart.points]
+    marks = [(day(when), what) for when, what in chart.marks]
+    began = day(chart.began)
+    return course(points, of=chart.of, width=width, plain=plain, marks=marks, began=began, fahrenheit=chart.fahrenheit)
+
+
+def lines(replies: Iterable[Reply], width: int = 80, colour: bool = False, plain: bool = False) -> list[str]:
+    """The replies as lines no wider than ``width``; charts in ASCII if ``plain``.
 
     A word longer than the width is broken; nothing is lost.
     """
+    replies = list(replies)
+    for at, reply in enumerate(replies):
+        if isinstance(reply, Chart):
+            before = _wrapped(replies[:at], width, colour)
+            rows = drawn(reply, width, plain)
+            return [*before, *rows, *_wrapped([reply], width, colour), *lines(replies[at + 1 :], width, colour, plain)]
+    return _wrapped(replies, width, colour)
+
+
+def _wrapped(replies: Sequence[Reply], width: int, colour: bool) -> list[str]:
     out: list[str] = []
-    for tone, text in _joined(list(replies)):
+    for tone, text in _joined(replies):
         wrapped = textwrap.wrap(text, max(width, 20), break_on_hyphens=False) or [""]
         start, stop = (TONE.get(tone, ""), PLAIN) if colour and tone in TONE else ("", "")
         out += [f"{start}{one}{stop}" for one in wrapped]

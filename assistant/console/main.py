@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from pathlib import Path
 
 from assistant import __version__
 
@@ -30,6 +31,7 @@ def arguments() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )  # fmt: skip
     parser.add_argument("--version", action="version", version=f"crockside {__version__}")
+    parser.add_argument("--book", type=Path, metavar="FILE", help="another book of batches than your own")
     commands = parser.add_subparsers(dest="command", metavar="")
     ask = commands.add_parser("ask", help="answer one question and stop")
     ask.add_argument("words", nargs="*", help="the question; read from standard input if none")
@@ -37,6 +39,20 @@ def arguments() -> argparse.ArgumentParser:
     chat = commands.add_parser("chat", help="talk (this is what happens with no command)")
     chat.add_argument("--json", action="store_true", help="a line in, a JSON object out")
     chat.add_argument("--fresh", action="store_true", help="do not carry on the last talk")
+    sheet = commands.add_parser("sheet", help="write a batch as one page to print (HTML)")
+    sheet.add_argument("batch", nargs="?", default="", help="its name or number; the open one if none")
+    sheet.add_argument("--to", type=Path, metavar="FILE", help="the page; named after the batch if none")
+    sheet.add_argument("--fahrenheit", action="store_true", help="temperatures in F")
+    sheet.add_argument("--pounds", action="store_true", help="weights in pounds and ounces")
+    export = commands.add_parser("export", help="write the book out: events as JSON Lines, or readings as CSV")
+    export.add_argument("batch", nargs="?", default="", help="one batch by name or number; all if none")
+    export.add_argument("--readings", action="store_true", help="the readings of one batch as CSV")
+    export.add_argument("--to", type=Path, metavar="FILE", help="the file; standard output if none")
+    take = commands.add_parser("import", help="read events (JSON Lines), or readings (CSV), into the book")
+    take.add_argument("file", type=Path, help="the file; read whole or not at all")
+    take.add_argument("--readings", metavar="BATCH", help="a CSV of readings for this batch, by name or number")
+    for one in (ask, chat, sheet, export, take):
+        one.add_argument("--book", type=Path, metavar="FILE", default=argparse.SUPPRESS, help=argparse.SUPPRESS)
     return parser
 
 
@@ -59,18 +75,33 @@ def _run(argv: Sequence[str] | None) -> int:
         options = arguments().parse_args(argv)
     except SystemExit as end:
         return int(end.code or 0)
+    from assistant.batches.shelf import Unreadable
+    from assistant.console.session import BookRefused
+
+    try:
+        return _command(options)
+    except (BookRefused, Unreadable) as error:
+        print(error, file=sys.stderr)
+        return REFUSED
+
+
+def _command(options: argparse.Namespace) -> int:
     if options.command == "ask":
         from assistant.console.once import ask
 
-        return ask(options.words, options.json)
+        return ask(options.words, options.json, options.book)
+    if options.command in ("sheet", "export", "import"):
+        from assistant.console import papers
+
+        return papers.COMMANDS[options.command](options)
     if options.command == "chat" and options.json:
         from assistant.console.once import json_lines
 
-        return json_lines()
+        return json_lines(options.book)
     if not sys.stdin.isatty():
         from assistant.console.once import piped
 
-        return piped()
+        return piped(options.book)
     from assistant.console.chat import chat
 
-    return chat(getattr(options, "fresh", False))
+    return chat(getattr(options, "fresh", False), path=options.book)

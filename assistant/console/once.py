@@ -7,13 +7,15 @@ import io
 import os
 import shutil
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from pathlib import Path
 
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
-from assistant.console.session import Session, plain, prepare
-from assistant.replies import Reply
+from assistant.console.session import Session, book_file, open_book, plain, prepare
+from assistant.replies import Note, Reply
+from grammar.types import Misread, Reading
 
 _CODE = {"refuse": REFUSED, "misread": NOT_READ, "ask": NEEDS_MORE}
 
@@ -48,45 +50,80 @@ def streams(as_json: bool) -> None:
         sys.stdout.reconfigure(encoding=encoding, errors="replace")
 
 
-def ask(words: Sequence[str], as_json: bool) -> int:
-    """Answers one question from the command line or standard input."""
+def ascii_only(stream: object) -> bool:
+    """Whether a screen has no letters beyond ASCII to draw with."""
+    return "utf" not in str(getattr(stream, "encoding", None) or "").lower()
+
+
+def ask(words: Sequence[str], as_json: bool, path: Path | None = None) -> int:
+    """Answers one question from the command line or standard input; what was done is entered in the book."""
     streams(as_json)
     say = plain(" ".join(words) if words else sys.stdin.readline().rstrip("\r\n"))
     prepare()
-    session = Session(datetime.date.today)
-    reading, replies = session.say(say)
+    file = path or book_file()
+    if not file.exists():
+        # no book yet: nothing to look at, and none is made for a mere question
+        session = Session(datetime.date.today)
+        reading, replies = session.say(say)
+        if not session.book.shelf().head:
+            return _answered(say, session, reading, replies, as_json)
+    with open_book(path) as book:
+        book.start(False)
+        session = Session(datetime.date.today, book, every_line=False)
+        reading, replies = session.say(say)
+        if told := (book.notice or book.trouble):
+            replies = (*replies, Note(told))
+        return _answered(say, session, reading, replies, as_json)
+
+
+def _answered(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...], as_json: bool) -> int:
     if as_json:
         print(as_line(say, reading, session.talk, replies))
     else:
-        for line in lines(replies, width(), colour(sys.stdout)):
+        for line in lines(replies, width(), colour(sys.stdout), ascii_only(sys.stdout)):
             print(line)
     return code(replies)
 
 
-def json_lines() -> int:
+def json_lines(path: Path | None = None) -> int:
     """One utterance a line from standard input, one JSON object a line to standard output."""
     streams(True)
-    prepare()
-    session = Session(datetime.date.today)
-    for row in sys.stdin:
-        say = plain(row.rstrip("\r\n"))
-        reading, replies = session.say(say)
+
+    def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
         print(as_line(say, reading, session.talk, replies), flush=True)
-        if any(one.kind == "done" for one in replies):
-            break
-    return ANSWERED
+
+    return _talked(path, tell)
 
 
-def piped() -> int:
+def piped(path: Path | None = None) -> int:
     """A talk from standard input with no terminal: a line in, the replies out, a blank line between."""
     streams(False)
-    prepare()
-    session = Session(datetime.date.today)
-    for row in sys.stdin:
-        _, replies = session.say(plain(row.rstrip("\r\n")))
-        for line in lines(replies, width(), colour(sys.stdout)):
+
+    def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
+        for line in lines(replies, width(), colour(sys.stdout), ascii_only(sys.stdout)):
             print(line)
         print(flush=True)
-        if any(one.kind == "done" for one in replies):
-            break
+
+    return _talked(path, tell)
+
+
+Tell = Callable[[str, Session, Reading | Misread, tuple[Reply, ...]], None]
+"""Shows one turn."""
+
+
+def _talked(path: Path | None, tell: Tell) -> int:
+    """A talk of its own over the book, from standard input to its end or "bye"."""
+    prepare()
+    with open_book(path) as book:
+        book.start(True)
+        session = Session(datetime.date.today, book)
+        said = ""
+        for row in sys.stdin:
+            say = plain(row.rstrip("\r\n"))
+            reading, replies = session.say(say)
+            if (told := book.notice or book.trouble) != said:
+                replies, said = (*replies, Note(told)) if told else replies, told
+            tell(say, session, reading, replies)
+            if any(one.kind == "done" for one in replies):
+                break
     return ANSWERED

@@ -1,21 +1,26 @@
-"""A talk with its clock and its journal handed in: say a line, get the replies."""
+"""A talk with its clock and its book handed in: say a line, get the replies."""
 
 from __future__ import annotations
 
 import contextlib
 import datetime
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import platformdirs
 
-from assistant.replies import Reply
-from assistant.talk.state import Talk
+from assistant.batches.events import Event
+from assistant.batches.shelf import Moved, Shelf, Unreadable
+from assistant.replies import Note, Refuse, Reply
+from assistant.talk.state import State, Talk
 from assistant.talk.turn import expecting, turn
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.book.store import Book
 
 _HALF = re.compile("[\ud800-\udfff]")
 
@@ -33,36 +38,135 @@ def prepare() -> None:
         keep_tables(str(folder / "kitchen.tables"))
 
 
-class Journal(Protocol):
-    """Where said lines are kept until they are needed again."""
+def book_file() -> Path:
+    """Where the book is kept if no other file is named."""
+    return Path(platformdirs.user_data_dir("crockside", appauthor=False)) / "batches.book"
 
-    def add(self, say: str, today: datetime.date) -> None:
-        """Keep one line; it must be on disk when this returns."""
+
+def open_book(path: Path | None = None) -> Book:
+    """The book in a file, or the person's own.
+
+    Raises:
+        BookRefused: the file is of another program or of a newer version; it is not touched.
+    """
+    from assistant.book.store import Book, BookError  # SQLite only where it is needed: a cold answer stays fast
+
+    try:
+        return Book.open(path or book_file())
+    except BookError as error:
+        raise BookRefused(str(error)) from error
+
+
+class BookRefused(Exception):
+    """A book that may not be opened; the message is a sentence."""
+
+
+class Keeper(Protocol):
+    """What keeps a talk and the account of its batches: the book, or memory."""
+
+    @property
+    def trouble(self) -> str:
+        """A sentence while what is said is not kept, else ""."""
+
+    def shelf(self) -> Shelf:
+        """All batches as they are now."""
+
+    def shelf_at(self, head: int) -> Shelf:
+        """All batches as they were after event ``head``."""
+
+    def append(self, line: str, day: datetime.date, events: Sequence[Event], after: int) -> Shelf:
+        """Keeps a line and what came of it; on disk when this returns.
+
+        Raises:
+            Moved: somebody else has written since the shelf was looked at.
+        """
+
+
+class Memory:
+    """Keeps the account as long as the program runs."""
+
+    trouble = ""
+
+    def __init__(self) -> None:
+        self._shelf = Shelf()
+
+    def shelf(self) -> Shelf:
+        """All batches as they are now."""
+        return self._shelf
+
+    def shelf_at(self, head: int) -> Shelf:
+        """The same: there is nothing to be said again."""
+        return self._shelf
+
+    def append(self, line: str, day: datetime.date, events: Sequence[Event], after: int) -> Shelf:
+        """Adds the events to the shelf."""
+        self._shelf = self._shelf.with_events(events)
+        return self._shelf
+
+
+BUSY = "Other windows are writing to the book all the time. Say it again."
+TRIES = 20
+"""How often a line is judged anew because another window wrote to the book in between."""
 
 
 class Session:
     """One running talk."""
 
-    def __init__(self, today: Callable[[], datetime.date], journal: Journal | None = None) -> None:
+    def __init__(self, today: Callable[[], datetime.date], book: Keeper | None = None, every_line: bool = True) -> None:
         self.talk = Talk()
+        self.book: Keeper = book if book is not None else Memory()
         self._today = today
-        self._journal = journal
+        self._every_line = every_line
+        self._seen = Shelf()
+
+    @property
+    def now(self) -> State:
+        """Where the talk stands, with the account as it was last seen: after what the last line entered."""
+        return self.talk.on(self._seen).now
 
     def say(self, line: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
-        """One line of talk: how it was read, and the replies."""
-        line, today = plain(line), self._today()
-        if self._journal is not None and line.strip():
-            self._journal.add(line, today)
-        return self._turn(line, today)
+        """One line of talk: how it was read, and the replies; what it entered is in the book when this returns.
 
-    def resume(self, said: list[tuple[str, datetime.date]]) -> None:
-        """Brings the talk to where these lines had taken it."""
-        for line, today in said:
+        If another window has written meanwhile, the line is judged again by the account as it is then.
+        """
+        line, today = plain(line), self._today()
+        for _ in range(TRIES):
+            try:
+                shelf = self.book.shelf()
+                reading, talk, replies = self._turn(line, today, shelf)
+                if line.strip() and (talk.wrote or self._every_line):
+                    shelf = self.book.append(line, today, talk.wrote, shelf.head)
+            except Moved:
+                continue
+            except Unreadable as error:
+                return self._unkept(line, today, str(error))
+            self.talk, self._seen = talk, shelf
+            return reading, replies
+        return self._unkept(line, today, BUSY)
+
+    def _unkept(self, line: str, today: datetime.date, why: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
+        """The line by the account as it was last seen; one that would enter something is refused, and no part of it."""
+        self.talk = self.talk.on(self._seen)
+        try:
+            reading, talk, replies = self._turn(line, today, self._seen)
+        except Unreadable:  # not even that can be read any more
+            return read(line, expecting(self.talk)), (Refuse(why),)
+        if talk.wrote:
+            return reading, (Refuse(f"Nothing was entered. {why}"),)
+        self.talk = talk
+        return reading, (*replies, Note(why))
+
+    def resume(self, said: Iterable[tuple[str, datetime.date, int]]) -> None:
+        """Brings the talk to where these lines had taken it, by the account as it stood at each."""
+        for line, today, head in said:
             # a line that once broke the program must not keep it from starting ever after
             with contextlib.suppress(Exception):
-                self._turn(line, today)
+                self.talk = self._turn(line, today, self.book.shelf_at(head))[1]
+        with contextlib.suppress(Unreadable):
+            self._seen = self.book.shelf()
+        self.talk = self.talk.on(self._seen)
 
-    def _turn(self, line: str, today: datetime.date) -> tuple[Reading | Misread, tuple[Reply, ...]]:
-        reading = read(line, expecting(self.talk))
-        self.talk, replies = turn(self.talk, reading, today)
-        return reading, replies
+    def _turn(self, line: str, today: datetime.date, shelf: Shelf) -> tuple[Reading | Misread, Talk, tuple[Reply, ...]]:
+        talk = self.talk.on(shelf)
+        reading = read(line, expecting(talk))
+        return (reading, *turn(talk, reading, today))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.replies import Answer, Log, Note, NotRead, Reply, Value
+from assistant.replies import Answer, Caution, Log, Note, NotRead, Reply, Value
 from assistant.rules import Facts, cautions
+from assistant.talk import account
 from assistant.talk import words as say
+from assistant.talk.account.which import names_batch
+from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, Step, style
-from assistant.talk.work import open_question
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -17,7 +19,8 @@ from grammar.types import Amount, Reading
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
-    found = [one for amount in reading.amounts for one in (amount, *amount.rivals) if not one.unit]
+    numbers = [one for one in reading.amounts if not names_batch(reading, one)]
+    found = [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
     if not found:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     wrong = next((one for one in found if not 0 <= one.value <= 14), None)
@@ -32,6 +35,9 @@ def log(step: Step) -> Result:
         Log(f"pH {listed}, noted in this talk."),
         Answer(_verdict(worst.value, len(found)), "ph", (Value("ph", worst.value, "pH"),)),
     ]
+    booked = account.acid(state, reading, step.today, found)
+    if booked is not None:
+        return _in_the_book(step, booked, replies, found)
     replies += [say.caution(rule, facts, shown) for rule in cautions(facts)]
     beyond = dict.fromkeys(word.term for word in reading.words if word.kind == "beyond")
     replies += [Note(say.BEYOND[term]) for term in beyond]
@@ -40,6 +46,31 @@ def log(step: Step) -> Result:
     given = Given("ph", worst.value, worst, "noun")
     kept = (*(one for one in state.kept if one.name != "ph"), given)
     return replace(state, kept=kept), (*replies, *open_question(state))
+
+
+def _in_the_book(step: Step, booked: Result, replies: list[Reply], found: list[Amount]) -> Result:
+    """The reading entered in the open batch: its verdict, and what the watch over the batch says."""
+    state, said = booked
+    if not state.entered:
+        return booked  # asked back: nothing was entered
+    worst = max(found, key=lambda one: one.value)
+    given = Given("ph", worst.value, worst, "noun")
+    kept = (*(one for one in state.kept if one.name != "ph"), given)
+    facts = _facts(step.reading, worst)
+    strips = any(isinstance(one, Caution) and one.rule.startswith("strip") for one in said)
+    own = [
+        say.caution(rule, facts, style(state, None))
+        for rule in cautions(facts)
+        if rule.id in _OF_THE_SAMPLE and not (strips and rule.id == "ph-meter")
+    ]
+    verdict = [one for one in replies if isinstance(one, Answer)]
+    beyond = dict.fromkeys(word.term for word in step.reading.words if word.kind == "beyond")
+    asides = [Note(say.BEYOND[term]) for term in beyond]
+    return replace(state, kept=kept), (said[0], *verdict, *said[1:], *own, *asides)
+
+
+_OF_THE_SAMPLE = frozenset({"ph-warm", "low-acid", "ph-thin", "ph-meter"})
+"""Cautions on how a sample was taken; all others the watch over the batch says better."""
 
 
 def _facts(reading: Reading, worst: Amount) -> Facts:

@@ -11,10 +11,11 @@ from assistant.talk import words as say
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
 from assistant.talk.follow import answered
+from assistant.talk.opened import ask, open_question, reopened
 from assistant.talk.place import Placement, dimension, place, possible
 from assistant.talk.start import UNITS_ASKED, ask_unit, begin, doubt, start, which_input
 from assistant.talk.state import Given, Job, Option, Placed, Result, State, Step
-from assistant.talk.work import ask, open_question, proceed, reopened, with_words
+from assistant.talk.work import proceed, with_words
 from assistant.trade import calculator
 from grammar import measures
 from grammar.types import Amount, Reading

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from assistant.declare import Calculator
-from assistant.replies import Answer, Ask, Log, Note, Reply
+from assistant.replies import Answer, Ask, Note, Reply
 from assistant.show import number
 from assistant.talk import words as say
 from assistant.talk.acidity import log
@@ -63,7 +63,7 @@ def change(step: Step) -> Result:
             for one in reading.amounts
         )
         reading = replace(reading, amounts=degrees)
-    if any(isinstance(one, Log) for one in state.said) and _bare(reading):
+    if any(isinstance(one, Answer) and one.calculator == "ph" for one in state.said) and _bare(reading):
         return log(step)  # "no, 4.9" after a pH reading
     if reading.unit and not reading.amounts and (again := _once_more(state, reading)) is not None:
         return again
@@ -113,7 +113,7 @@ def _bare(reading: Reading) -> bool:
 
 def _other_unit(job: Job, unit: str, kitchen: str) -> Job | None:
     """The job with the one amount of that kind in another unit, its number as it was."""
-    held = [one for one in job.given if dimension(one.amount.unit) == dimension(unit) and one.how != "kept"]
+    held = [one for one in job.given if dimension(one.amount.unit) == dimension(unit) and not one.carried]
     if len(held) != 1 or held[0].more:
         return None
     amount = replace(held[0].amount, unit=measures.settle(unit, kitchen))
@@ -274,7 +274,7 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
             for each in job.given
             if chosen.input(each.name).dimension == item.dimension
             and each.name not in {one.name, *but}
-            and each.how != "kept"
+            and not each.carried
         ]
         pairs = bool(item.of) or any(one.name in each.of for each in chosen.inputs)
         if rivals and (item.dimension in ("fraction", "length") or pairs):
@@ -391,7 +391,7 @@ def _like(job: Job, amount: Amount, touched: tuple[str, ...]) -> str:
         for one in job.given
         if amount.noun is None or amount.noun.term in calculator(job.calculator).input(one.name).terms
     ]
-    units = {one.amount.unit for one in nouned if one.how != "kept"} - {"date"}
+    units = {one.amount.unit for one in nouned if not one.carried} - {"date"}
     return units.pop() if len(units) == 1 else ""
 
 

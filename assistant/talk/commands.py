@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
-from assistant.replies import Ask, Caution, Done, Log, Note, Why
+from assistant.replies import Answer, Ask, Caution, Done, Log, Note, Reply, Why
 from assistant.rules import cautions
 from assistant.talk import words as say
+from assistant.talk.account import telling
 from assistant.talk.change import labels
+from assistant.talk.opened import ask, open_question
 from assistant.talk.state import Result, State, Step, style
 from assistant.talk.why import why as explain
-from assistant.talk.work import ask, facts, open_question, outcome_of
+from assistant.talk.work import facts, outcome_of
 from assistant.trade import CALCULATORS, calculator
 
 
 def why(step: Step) -> Result:
     """The sums behind the last answer."""
     job = step.state.answered
-    if any(isinstance(one, Log) for one in step.state.said):
+    booked = any(isinstance(one, Answer) and one.calculator == "batch" for one in step.state.said)
+    if booked or any(isinstance(one, Log) for one in step.state.said):
         found = [one for one in step.state.said if isinstance(one, Caution)]
-        replies = [Why(f"The caution {one.rule} rests on this.", source=one.source) for one in found]
-        return step.state, tuple(replies) or (Note("4.0 is the aim and 4.6 the limit (21 CFR 114)."),)
+        rests: list[Reply] = [Why(f"The caution {one.rule} rests on this.", source=one.source) for one in found]
+        replies = (*telling.why(step.state), *rests)
+        return step.state, replies or (Note("4.0 is the aim and 4.6 the limit (21 CFR 114)."),)
     if job is None:
         return step.state, (Note(f"There is no answer to explain yet. Ask something, for example: {say.EXAMPLE}."),)
     outcome = outcome_of(job)
@@ -47,7 +51,11 @@ def help_(step: Step) -> Result:
     after = Note(
         'After an answer: "make it 4 kg", "what about 3 percent", "in pounds", "why", "undo", "repeat", "start over".'
     )
-    return state, (Note("Say it plainly, in any order. For example:"), *lines, after)
+    book = Note(
+        'What you do goes into the batch book: "new batch of reds in the 8 L crock", "packed 4 kg of chillies at 3%", '
+        '"pH 3.9 by meter", "what\'s in the crock", "show the batch", "what batches".'
+    )
+    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book)
 
 
 def nothing_open(step: Step) -> Result:

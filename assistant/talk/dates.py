@@ -237,3 +237,29 @@ def _open_end(amounts: list[Amount], reading: Reading, state: State) -> bool:
     if "span" in reading.wanted:
         return True
     return dates == 1 and reading.act in ("ask", "tell", "bare") and not (answered and reading.act != "ask")
+
+
+def day_said(
+    reading: Reading, today: datetime.date, began: datetime.date | None = None
+) -> tuple[datetime.date | None, frozenset[tuple[int, int]]]:
+    """The day a line about something done names, and the places of the amounts that name it.
+
+    A date without its year is the last one gone by; a weekday is the last of its name.
+    None if the line names no day, or two. "Day 8" is counted from ``began``; without it, it is no day.
+    """
+    found: list[datetime.date] = []
+    spans: set[tuple[int, int]] = set()
+    for one in reading.amounts:
+        exact = _settled(replace(one, rivals=()), today)
+        if exact.unit == "day_of" and began is not None and exact.value < 36525:
+            spans.add(one.span)
+            found.append(began + datetime.timedelta(days=round(exact.value)))
+        if exact.unit != "date":
+            continue
+        spans.add(one.span)
+        if _yearless(exact):
+            found.append(_nearest(exact.value, False, today))
+        else:
+            found.append(measures.day(exact.value))
+    found += [_named(word, "", True, today) for word in reading.whens]
+    return (found[0] if len(set(found)) == 1 else None), frozenset(spans)

@@ -316,7 +316,7 @@ def _held_by(job: Job, amount: Amount, kitchen: str) -> bool:
     exact = settled(amount, kitchen)
     for one in job.given:
         of = calculator(job.calculator).input(one.name).dimension
-        if dimension(exact.unit) == of and not exact.rivals:
+        if dimension(exact.unit) == of and not exact.rivals and exact.unit != "day_of":
             there = measures.canonical(exact.value, exact.unit, of)
             if abs(there - one.value) <= 1e-6 * max(abs(one.value), 1e-9):
                 return True

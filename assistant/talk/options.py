@@ -10,10 +10,10 @@ from assistant.talk.change import changed
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
 from assistant.talk.follow import ORDER
+from assistant.talk.opened import open_question
 from assistant.talk.place import dimension, settled
 from assistant.talk.start import begin, choose_reading, start
 from assistant.talk.state import Option, Result, State, Step
-from assistant.talk.work import open_question
 from grammar import measures
 from grammar.types import Amount, Reading
 

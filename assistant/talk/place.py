@@ -66,7 +66,7 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
     if of == measures.DATE and (amount.unit != measures.DATE or amount.value < FIRST_YEAR):
         return False  # dates.py makes it a day of a year first
     if of:
-        return of == item.dimension
+        return of == item.dimension and amount.unit != "day_of"
     if item.dimension in measures.UNITLESS:
         return True
     return item.dimension == "fraction" and item.name in asking and amount.noun is None

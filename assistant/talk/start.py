@@ -47,6 +47,10 @@ def start(step: Step) -> Result:
 def afresh(state: State, reading: Reading) -> Result:
     """A question of its own; where it would have to be asked about, the last job with what was said in it."""
     fresh = begin(state, Option("", reading))
+    job = fresh[0].answered
+    if answered(fresh[1]) is not None and job is not None and any(one.how == "bench" for one in job.given):
+        # what was worked out just now comes before what the account could fill in
+        return other_unknown(state, reading) or fresh
     if answered(fresh[1]) is None and any(isinstance(one, Ask) for one in fresh[1]):
         return other_unknown(state, reading) or fresh
     return fresh
@@ -159,7 +163,9 @@ def _choose_calculator(state: State, option: Option, chosen: tuple[Calculator, .
         replace(option, label=_TWINS[one.name], calculator=one.name, terms=_TWIN_WORDS[one.name])
         for one in sorted(chosen, key=lambda one: one.name != "mash")  # in the order of the question
     )
-    return choosing(state, "Dry-salted as a mash, or put under brine? The salt is not the same.", options)
+    text = "Dry-salted as a mash, or put under brine? The salt is not the same."
+    stated = option.reading.act == "tell" and not option.reading.question and len(option.reading.amounts) > 1
+    return choosing(state, f'{text} Or say "done" if it is packed already.' if stated else text, options)
 
 
 def choose_reading(state: State, option: Option, two: Amount) -> Result:

@@ -5,8 +5,11 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass, field, replace
 
+from assistant.batches.events import Event, Undo
+from assistant.batches.shelf import Shelf
 from assistant.replies import Reply
 from assistant.show import US_UNITS, Style, said
+from assistant.trade.mixture import Mixture
 from grammar.measures import KITCHENS
 from grammar.types import Amount, Reading, Span
 
@@ -22,8 +25,8 @@ class Given:
     """An input that has a value: canonical, with the amount as it was said.
 
     ``how`` tells why the amount is this input: "noun" or "mark" (the words said so),
-    "asked", "plain" (nothing said so), "kept" (from earlier in the talk). ``more`` are
-    further amounts of the same thing, added in ("a pound of reds and 6 oz of garlic").
+    "asked", "plain" (nothing said so), "kept" (from earlier in the talk), "bench" (read off the
+    open batch). ``more`` are further amounts of the same thing, added in ("a pound of reds and 6 oz of garlic").
     """
 
     name: str
@@ -31,6 +34,11 @@ class Given:
     amount: Amount
     how: str
     more: tuple[Amount, ...] = ()
+
+    @property
+    def carried(self) -> bool:
+        """Whether nobody said it in this question."""
+        return self.how in ("kept", "bench")
 
     @property
     def amounts(self) -> tuple[Amount, ...]:
@@ -103,12 +111,54 @@ class Open:
 
 
 @dataclass(frozen=True)
+class Pending:
+    """Something done to a batch that cannot be entered yet: the line, what was asked, and what is known.
+
+    ``lacks`` says what the next line must bring: "salt", "strength", "which", "where".
+    """
+
+    reading: Reading
+    lacks: str
+    question: str
+    today: datetime.date
+    facts: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Deed:
+    """The line that was entered last, so that a number in it can be put right.
+
+    With its day, the batch open before it, its deeds, and what was asked back about it and answered.
+    """
+
+    reading: Reading
+    today: datetime.date
+    batch: int
+    terms: tuple[str, ...] = ()
+    facts: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A batch that could be packed like an earlier one: its name, and what would go in."""
+
+    name: str
+    puts: tuple[tuple[str, Mixture, bool, str], ...]
+
+
+@dataclass(frozen=True)
 class State:
     """Where the talk stands after a turn.
 
     ``suspended`` are questions to come back to, ``compared`` the states of two answers set
     side by side, ``history`` the jobs answered so far (the latest last), ``touched`` the
-    inputs that the last turn changed.
+    inputs that the last turn changed. ``batch`` is the batch spoken of (0: the one last written
+    to), ``other`` the one before it; ``entered`` what this turn writes in the book and ``seqs``
+    its numbers there with their batches, which undo takes back (``undid``: those that it took back
+    itself, to put a number right); ``deed`` is the line that was entered last, ``plan`` a
+    batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
+    said how an answer is entered. ``shelf`` is the account of all
+    batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
 
     mode: str = "idle"
@@ -130,6 +180,17 @@ class State:
     compared: tuple[State, ...] = ()
     history: tuple[Job, ...] = ()
     touched: tuple[str, ...] = ()
+    batch: int = 0
+    other: int = 0
+    pending: Pending | None = None
+    offered: bool = False
+    deed: Deed | None = None
+    plan: Plan | None = None
+    done: Job | None = None
+    entered: tuple[Event, ...] = field(default=(), compare=False)
+    seqs: tuple[tuple[int, int], ...] = field(default=(), compare=False)
+    undid: tuple[tuple[int, int], ...] = field(default=(), compare=False)
+    shelf: Shelf = field(default_factory=Shelf, compare=False, repr=False)
 
     def idle(self) -> State:
         """The same talk with nothing open."""
@@ -138,15 +199,27 @@ class State:
 
 @dataclass(frozen=True)
 class Talk:
-    """A state with the states before it, for undo, and after it, for redo."""
+    """A state with the states before it, for undo, and after it, for redo.
+
+    ``wrote`` is what the last turn writes in the book; who runs the talk keeps it.
+    """
 
     now: State = field(default_factory=State)
     past: tuple[State, ...] = ()
     future: tuple[State, ...] = ()
+    wrote: tuple[Event, ...] = field(default=(), compare=False)
 
     def went(self, state: State) -> Talk:
-        """The talk moved on to a new state."""
-        return Talk(state, (*self.past, self.now)[-DEPTH:], ())
+        """The talk moved on to a new state, its entries numbered on from the book's last."""
+        head = state.shelf.head
+        seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(state.entered))
+        mended = bool(state.entered) and isinstance(state.entered[0], Undo)
+        moved = replace(state, seqs=seqs, entered=(), undid=state.undid if mended else ())
+        return Talk(moved, (*self.past, self.now)[-DEPTH:], (), state.entered)
+
+    def on(self, shelf: Shelf) -> Talk:
+        """The same talk with the account as it is now, and nothing to write."""
+        return replace(self, now=replace(self.now, shelf=shelf), wrote=())
 
 
 @dataclass(frozen=True)

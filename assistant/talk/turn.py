@@ -10,12 +10,15 @@ import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from assistant.replies import Answer, Ask, Note, NotRead, Reply
-from assistant.talk import acidity, asking, change, commands, dates, follow, options, start
+from assistant.batches.events import Event, Redo, Undo
+from assistant.batches.shelf import Shelf
+from assistant.replies import Answer, Ask, Note, NotRead, Refuse, Reply
+from assistant.talk import account, acidity, asking, change, commands, dates, follow, options, start
 from assistant.talk import words as say
+from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
 from assistant.talk.table import TABLE
-from assistant.talk.work import open_question, proceed, reopened
+from assistant.talk.work import proceed
 from grammar.types import Misread, Reading
 
 
@@ -31,23 +34,42 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         The talk after it (the same object if nothing changed) and at least one reply.
         Nothing is raised for anything a person may say.
     """
+    talk = replace(talk, wrote=())
     if isinstance(reading, Misread):
+        if (told := account.misread(talk.now, reading, today)) is not None:
+            return _moved(talk, *told)
         label = options.named(talk.now, reading.text)
         plain = reading.why == "unknown-word" and not any(sign.isdecimal() for sign in reading.text)
         if label is None and plain:  # "not the water" and "12 firkins of water" hint at nothing
             label = options.hinted(talk.now, reading.text)
         if label is None:
-            return talk, (say.misread(reading), *open_question(talk.now))
+            return talk, (say.misread(reading), *open_question(talk.now), *account.asked_back(talk.now))
         return _moved(talk, *options.resume(talk.now, label))
     name = TABLE[talk.now.mode][reading.act]
     if name in MOVES:
-        return MOVES[name](talk)
+        return MOVES[name](talk, today)
+    now, told, forgotten = account.settled(talk.now, reading)
+    told = told or account.turned(now, reading, today)
+    if told is not None:
+        state, replies = told
+        replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies), *forgotten)
+        return _moved(talk, state, replies)
     settled = dates.settle(reading, talk.now, today)
-    state, replies = _worked(talk.now, settled, today)
+    state, replies = _worked(now, settled, today)
     guessed = dates.guessed(reading, settled) if any(one.kind == "answer" for one in replies) else ()
-    replies = (*_repairs(reading), *_corrections(reading), *replies, *guessed, *_left_over(reading, replies))
+    offer = account.offered(state, reading, replies)
+    state = replace(state, offered=state.offered or bool(offer))
+    replies = (
+        *_repairs(reading),
+        *_corrections(reading),
+        *replies,
+        *guessed,
+        *_left_over(reading, replies),
+        *offer,
+        *forgotten,
+    )
     if reading.act in ("why", "help", "repeat"):
-        return talk, replies
+        return talk, (*replies, *account.asked_back(talk.now))
     return _moved(talk, state, replies)
 
 
@@ -119,8 +141,12 @@ def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, 
         if not any(isinstance(one, Ask) for one in replies):
             replies = (*replies, *open_question(talk.now))
         return talk, replies
-    if state == talk.now and follow.answered(replies) is None:
+    answer = follow.answered(replies)
+    if state == talk.now and not state.entered and answer is None:
         return talk, replies
+    if state == talk.now and not state.entered and answer is not None and answer.calculator == "batch":
+        # looking into the account is no step that could be taken back
+        return replace(talk, now=replace(talk.now, said=replies)), replies
     return talk.went(replace(state, said=replies)), replies
 
 
@@ -145,18 +171,41 @@ def _left_over(reading: Reading, replies: Iterable[Reply]) -> tuple[Reply, ...]:
     return (Note(f"I did not understand and did not use: {quoted}."),)
 
 
-def _undo(talk: Talk) -> tuple[Talk, tuple[Reply, ...]]:
+def _undo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
     if not talk.past:
         return talk, (Note("There is nothing to undo."),)
-    back = Talk(talk.past[-1], talk.past[:-1], (talk.now, *talk.future))
-    return back, (Note("Undone."), *_where(back.now))
+    taken = (*_of_book(Undo, talk.now.seqs, today), *_of_book(Redo, talk.now.undid, today))
+    if (far := _too_far(talk.now.shelf, taken)) is not None:
+        return talk, (far,)
+    back = Talk(replace(talk.past[-1], shelf=talk.now.shelf), talk.past[:-1], (talk.now, *talk.future), taken)
+    notes = tuple(Note("Taken out of the book's account; the entry stays in it, marked.") for _ in taken[:1])
+    return back, (Note("Undone."), *notes, *_where(back.now))
 
 
-def _redo(talk: Talk) -> tuple[Talk, tuple[Reply, ...]]:
+def _redo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
     if not talk.future:
         return talk, (Note("There is nothing to redo."),)
-    onward = Talk(talk.future[0], (*talk.past, talk.now), talk.future[1:])
+    again = (*_of_book(Undo, talk.future[0].undid, today), *_of_book(Redo, talk.future[0].seqs, today))
+    if (far := _too_far(talk.now.shelf, again)) is not None:
+        return talk, (far,)
+    onward = Talk(replace(talk.future[0], shelf=talk.now.shelf), (*talk.past, talk.now), talk.future[1:], again)
     return onward, (Note("Done again."), *_where(onward.now))
+
+
+def _of_book(
+    kind: type[Undo] | type[Redo], seqs: tuple[tuple[int, int], ...], today: datetime.date
+) -> tuple[Event, ...]:
+    """What takes entries of the book back, or makes them count again: one event for each batch."""
+    batches = dict.fromkeys(batch for _, batch in seqs)
+    return tuple(kind(one, today, of=tuple(seq for seq, batch in seqs if batch == one)) for one in batches)
+
+
+def _too_far(shelf: Shelf, events: tuple[Event, ...]) -> Reply | None:
+    try:
+        shelf.with_events(events)
+    except LookupError:
+        return Refuse("That entry lies too far back to be taken back here: say the correction instead.")
+    return None
 
 
 def _where(state: State) -> tuple[Reply, ...]:
@@ -190,5 +239,5 @@ HANDLERS: dict[str, Callable[[Step], Result]] = {
 }
 """The handlers that table.py names, but for undo and redo, which move the talk itself."""
 
-MOVES: dict[str, Callable[[Talk], tuple[Talk, tuple[Reply, ...]]]] = {"undo": _undo, "redo": _redo}
+MOVES: dict[str, Callable[[Talk, datetime.date], tuple[Talk, tuple[Reply, ...]]]] = {"undo": _undo, "redo": _redo}
 """What moves the talk along its own history."""

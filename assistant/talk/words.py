@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from collections.abc import Iterable
 from dataclasses import replace
 
+from assistant.batches.describe import day_words
 from assistant.declare import Calculator, Input
 from assistant.evaluate import Clash, Outcome, Outside, bounds
 from assistant.replies import Answer, Assume, Caution, NotRead, Refuse, Value
 from assistant.rules import Facts, Rule
+from assistant.rules.watch import SHOWN
 from assistant.show import Style, quantity, said, unit_for
 from assistant.talk.state import Job
 from assistant.trade.produce import NAMES
@@ -137,6 +140,25 @@ def caution(rule: Rule, facts: Facts, style: Style) -> Caution:
         shown["level_or_fill"] = quantity(level, "fraction", style)
     if "ph" in facts.values:
         shown["ph"] = f"{facts.values['ph']:g}"
+    text = FIELD.sub(lambda match: shown.get(match.group(1), "it"), rule.sentence)
+    return Caution(text, rule.id, rule.severity, str(rule.source))
+
+
+def watch_caution(rule: Rule, facts: Facts, style: Style) -> Caution:
+    """A rule of the watch with what it saw of the batch."""
+    shown: dict[str, str] = {}
+    for name, dimension in SHOWN.items():
+        value = facts.values.get(name)
+        if value is None:
+            continue
+        if dimension == "acidity":
+            shown[name] = f"{value:.3g}"
+        elif dimension == "count":
+            shown[name] = f"{value:.0f}"
+        elif dimension == "date":
+            shown[name] = day_words(datetime.date.fromordinal(round(value)))
+        else:
+            shown[name] = quantity(value, dimension, style)
     text = FIELD.sub(lambda match: shown.get(match.group(1), "it"), rule.sentence)
     return Caution(text, rule.id, rule.severity, str(rule.source))
 

@@ -10,10 +10,12 @@ from assistant.replies import Ask, Assume, Note, Reply
 from assistant.rules import Facts, cautions
 from assistant.show import quantity, said
 from assistant.talk import words as say
+from assistant.talk.account.which import current
 from assistant.talk.convert import kitchen_notes
 from assistant.talk.place import SPOONS, dimension
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.trade import calculator
+from assistant.trade.mixture import SALT_WHOLE
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -26,31 +28,6 @@ KEPT = 20
 SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
 SUBSTANCES = frozenset({"vinegar", "honey", "sugar"})
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
-
-
-def ask(state: State) -> Ask:
-    """The open question, in words."""
-    assert state.job is not None
-    chosen = calculator(state.job.calculator)
-    return Ask(say.question(chosen, state.asking[0]), state.asking)
-
-
-def reopened(state: State) -> State:
-    """The state with the question that was left open for another one asked again."""
-    outer = state.suspended[-1]
-    rest = state.suspended[:-1]
-    return replace(
-        state, mode="asking", job=outer.job, asking=outer.asking, later=outer.later, suspended=rest, options=()
-    )
-
-
-def open_question(state: State) -> tuple[Reply, ...]:
-    """The question that is still open, asked again."""
-    if state.mode == "asking" and state.job is not None:
-        return (ask(state),)
-    if state.mode in ("choosing", "confirming"):
-        return tuple(one for one in state.said if isinstance(one, Ask))
-    return ()
 
 
 def with_words(job: Job, reading: Reading) -> Job:
@@ -104,6 +81,8 @@ def _shares(job: Job) -> dict[str, float]:
 
 def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     """Answer the job if it can be, else ask for the first thing missing."""
+    # what was read off the batch is read off it again: it may have changed meanwhile
+    job = replace(job, given=tuple(one for one in job.given if one.how != "bench"))
     job, carried = _carry(state, job)
     outcome = outcome_of(job)
     if reading is not None and reading.unit and reading.amounts:
@@ -181,7 +160,7 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
             break
         if held.name == "produce" and job.produce and state.kept_produce != job.produce:
             break  # the garlic does not weigh what the peppers did
-        if held.name == "capacity" and any(one.name == "produce" and one.how != "kept" for one in job.given):
+        if held.name == "capacity" and any(one.name == "produce" and not one.carried for one in job.given):
             break  # other produce may go into another vessel: asked
         if not chosen.has(held.name):
             break
@@ -190,7 +169,66 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
         text = f"From before: {label} {held.said}."
         carried.append(Assume(text, held.name, held.amount.value, held.amount.unit))
         outcome = outcome_of(job)
+    return _off_the_bench(state, job, outcome, carried)
+
+
+def _off_the_bench(state: State, job: Job, outcome: Outcome, carried: list[Reply]) -> tuple[Job, list[Reply]]:
+    """Fills what is still missing from the account of the open batch, and says so.
+
+    Nothing is filled in where the line says otherwise of the batch than the account does:
+    then it speaks of something else.
+    """
+    seen = bench(state)
+    if seen is None or not outcome.missing:
+        return job, carried
+    name, facts_ = seen
+    chosen = calculator(job.calculator)
+    for one in job.given:
+        fact = facts_.get(chosen.input(one.name).reads)
+        if fact is not None and abs(fact - one.value) > 0.05 * fact:
+            return job, carried
+    own = {name for one in chosen.inputs if one.reads == "mass" for name in (one.name, *one.instead)}
+    if any(one.name in own and not one.carried for one in job.given):
+        return job, carried  # "dilute 6 L of brine": not the batch
+    taken: list[Given] = []
+    while outcome.missing:
+        ways = (outcome.missing[0], *chosen.input(outcome.missing[0]).instead)
+        item = next((one for one in map(chosen.input, ways) if one.reads in facts_), None)
+        if item is None or item.name in job.values():
+            break
+        value = facts_[item.reads]
+        unit = measures.CANONICAL[item.dimension]
+        amount = Amount(100 * value, "percent", (0, 0), "") if unit == "fraction" else Amount(value, unit, (0, 0), "")
+        taken.append(Given(item.name, value, amount, "bench"))
+        job = job.with_given((taken[-1],))
+        outcome = outcome_of(job)
+    if taken and outcome.solved:  # what is known of the batch comes before what is usual
+        for each in outcome.assumed:
+            fact = facts_.get(chosen.input(each.name).reads)
+            if fact is not None:
+                amount = Amount(100 * fact, "percent", (0, 0), "")
+                taken.append(Given(each.name, fact, amount, "bench"))
+        job = job.with_given(tuple(taken))
+    for one in taken:
+        item = chosen.input(one.name)
+        text = f"From the account of {name}: {item.label} {quantity(one.value, item.dimension, style(state, job))}."
+        carried.append(Assume(text, one.name, one.amount.value, one.amount.unit))
     return job, carried
+
+
+def bench(state: State) -> tuple[str, dict[str, float]] | None:
+    """The open batch's name and what is read off it (see declare.BENCH), or None."""
+    batch = current(state)
+    vessel = batch.vessel("") if batch is not None else None
+    if batch is None or vessel is None:
+        return None
+    name = f"batch {batch.number}" + (f", {batch.name}" if batch.name else "")
+    mix = vessel.holds
+    if not mix.mass:  # an empty vessel is there to be filled; of a full one the free space is not known
+        return (name, {"capacity": vessel.place.capacity}) if vessel.place.capacity else None
+    if len(batch.full) > 1:
+        return None  # which of them is meant is not known
+    return name, {"mass": mix.mass, "of_whole": SALT_WHOLE(mix), "moisture": mix.water / mix.mass}
 
 
 def _kept(state: State, job: Job) -> tuple[Given, ...]:

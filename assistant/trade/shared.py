@@ -146,6 +146,7 @@ CAPACITY = volume(
     terms=("@vessel", "capacity", "volume"),
     marks=("in", "of"),
     kept=True,
+    reads="capacity",
 )
 
 HEADROOM = Input(

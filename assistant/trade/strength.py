@@ -35,10 +35,17 @@ _NOW = (
         terms=_BATCH,
         plain=True,
         instead=("amount_volume",),
+        reads="mass",
     ),
     volume("amount_volume", "amount now", terms=_BATCH, plain=True),
     strength(
-        "before", "salt now", ask="How salty is it now, in %?", marks=("from", "at", "of"), plain=True, terms=_BATCH
+        "before",
+        "salt now",
+        ask="How salty is it now, in %?",
+        marks=("from", "at", "of"),
+        plain=True,
+        terms=_BATCH,
+        reads="of_whole",
     ),
 )
 """What there is: by weight or volume, and how salty."""
@@ -264,6 +271,7 @@ TOP_UP = Calculator(
             marks=("for", "to"),
             plain=True,
             instead=("first_volume",),
+            reads="mass",
         ),
         volume("first_volume", "the batch", terms=("batch", "mash", "@vessel"), marks=("for", "to")),
         Input(
@@ -276,6 +284,7 @@ TOP_UP = Calculator(
             marks=("at", "of"),
             basis=WHOLE,
             plain=True,
+            reads="of_whole",
             of=("first", "first_volume"),
         ),
         volume(

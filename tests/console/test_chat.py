@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
+import contextlib
 import re
+import sqlite3
 from pathlib import Path
 from typing import Any
 
@@ -13,16 +14,20 @@ from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
 import assistant.console.chat as console
-from assistant.console.chat import PROMPT, WELCOME, chat, data_file, pointing, standing
-from assistant.console.journal import FileJournal
+from assistant.batches.shelf import Shelf, Unreadable
+from assistant.book import disk
+from assistant.book.store import Book
+from assistant.console.chat import PROMPT, WELCOME, chat, pointing, standing
 from assistant.console.lines import lines
-from assistant.console.session import Session
+from assistant.console.session import BookRefused, Session
+from assistant.talk.state import State
+from tests.console.pieces import FULL, events, every_line, full, kinds, said
 from tests.helpers import DAY, say, talk
 
 HELLO = [row for line in WELCOME for row in console.lines_of(line)]
 DROPPED = 'The line is dropped. "bye" or Ctrl-D ends the talk.'
 CARRIED = 'Carrying on where you stopped; "start over" clears it.'
-KEPT = "Goodbye. The talk is kept."
+KEPT = "Goodbye. The talk and the book are kept."
 ENTER, CTRL_C, CTRL_D, UP = "\r", "\x03", "\x04", "\x1b[A"
 
 
@@ -46,7 +51,7 @@ class Screen(DummyOutput):
 
 
 class Desk:
-    """A kitchen desk: a file for the talk, and what the last chat showed."""
+    """A kitchen desk: a book, and what the last chat showed."""
 
     def __init__(self, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         self.path = path
@@ -74,13 +79,13 @@ class Desk:
 
     def kept(self) -> list[str]:
         """The lines on disk."""
-        return [line for line, _ in FileJournal(self.path).said()]
+        return said(self.path)
 
 
 @pytest.fixture
 def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Desk:
     """A desk with no talk on it."""
-    return Desk(tmp_path / "kept" / "talk.jsonl", monkeypatch)
+    return Desk(tmp_path / "kept" / "a.book", monkeypatch)
 
 
 def keys(*said: str) -> str:
@@ -263,19 +268,26 @@ def test_after_bye_the_talk_carries_on_too(desk: Desk) -> None:
     assert [CARRIED, *rows(*said), KEPT] == desk.type(CTRL_D)
 
 
-def test_a_fresh_start_forgets_and_keeps_the_old_beside(desk: Desk) -> None:
-    """With --fresh nothing is carried on; the old lines lie in the file beside."""
+def test_a_fresh_start_forgets_and_erases_nothing(desk: Desk) -> None:
+    """With --fresh nothing is carried on; the old lines stay in the book."""
     desk.type(keys("mash of 3.4 kg of chillies at 2.5%", "bye"))
     assert [*rows("why?"), KEPT] == desk.type(keys("why?", "bye"), fresh=True)
     assert desk.kept() == ["why?", "bye"]
-    old = FileJournal(desk.path.with_suffix(".before")).said()
-    assert [line for line, _ in old] == ["mash of 3.4 kg of chillies at 2.5%", "bye"]
+    assert every_line(desk.path) == ["mash of 3.4 kg of chillies at 2.5%", "bye", "why?", "bye"]
+
+
+def test_a_fresh_start_knows_the_batches(desk: Desk) -> None:
+    """With --fresh the batch that is open stands in the bottom line, and can be spoken of."""
+    desk.type(keys("mash of 3.4 kg of chillies at 2.5%", "packed it", "call it Ember", "bye"))
+    shown = desk.type(keys("what's in it", "bye"), fresh=True)
+    assert "Now 3.49 kg" in shown[0]
+    assert True is (" Batch 1, Ember | nothing open |" in "".join(desk.screen.written))
 
 
 def test_a_first_start_carries_nothing_on(desk: Desk) -> None:
     """With nothing kept the greeting is all there is."""
     assert desk.type(CTRL_D) == [KEPT]
-    assert False is desk.path.exists()
+    assert [] == desk.kept()
 
 
 def test_the_up_key_brings_an_earlier_line_back(desk: Desk) -> None:
@@ -286,21 +298,75 @@ def test_the_up_key_brings_an_earlier_line_back(desk: Desk) -> None:
 
 
 def test_a_garbled_file_starts_a_new_talk(desk: Desk) -> None:
-    """A file of garbage is put beside and the talk starts anew."""
+    """A file of garbage is put beside, which is said once, and the talk starts anew."""
     desk.path.parent.mkdir()
-    desk.path.write_bytes(b"\xff\x00garbage\n")
-    assert [*rows("help"), KEPT] == desk.type(keys("help", "bye"))
-    assert desk.path.with_suffix(".before").read_bytes() == b"\xff\x00garbage\n"
+    desk.path.write_bytes(b"\xff\x00garbage\n" * 99)
+    notice = console.lines_of(
+        "The book was damaged. Nothing of it could be read. The damaged file is kept as a.book.damaged-1."
+    )
+    mash = "mash of 3.4 kg of chillies at 2.5%"
+    assert [*notice, *rows(mash), KEPT] == desk.type(keys(mash, "bye"))
+    assert desk.path.with_name("a.book.damaged-1").read_bytes() == b"\xff\x00garbage\n" * 99
+    assert [CARRIED, *rows(mash), KEPT] == desk.type(CTRL_D)
+
+
+def test_a_book_of_another_program_is_refused(desk: Desk) -> None:
+    """A chat over a file that is not a book of ours does not begin."""
+    desk.path.parent.mkdir()
+    db = sqlite3.connect(desk.path)
+    db.execute("CREATE TABLE theirs(x)")
+    db.commit()
+    db.close()
+    with pytest.raises(BookRefused, match="a database of another program"):
+        desk.type(CTRL_D)
 
 
 def test_a_talk_that_cannot_be_kept_is_told_once(desk: Desk) -> None:
-    """With no place to write, the first answer is followed by one warning, and the goodbye promises nothing."""
+    """With no place to write, one warning comes before the first line, and the goodbye promises nothing."""
     desk.path.parent.write_text("a file where the folder should be", encoding="utf-8")
-    first, second = "mash of 3.4 kg of chillies at 2.5%", "make it 5 kg"
+    first, second = "mash of 3.4 kg of chillies at 2.5%", "packed it"
     shown = desk.type(keys(first, second) + CTRL_D)
-    warning = [row for row in shown if row.startswith("This talk is not being kept: ")]
-    assert len(warning) == 1
-    assert [*rows(first), *warning, *rows(second, before=(first,)), "Goodbye."] == shown
+    warning = console.lines_of("The book cannot be written: File exists. What is said now is not kept.")
+    assert [*warning, *rows(first), *rows(second, before=(first,)), "Goodbye."] == shown
+
+
+def test_a_disk_that_fills_up_is_told_once_and_again_when_it_does_again(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The warning follows the first answer that is not kept; once all is kept again the goodbye says so."""
+    long, first, second = "x" * 5000, "mash of 3.4 kg of chillies at 2.5%", "packed it"
+    append, room = Book.append, iter(["no", "no", "yes", "no"])
+
+    def tight(book: Book, *what: Any) -> Shelf:
+        with full(book) if next(room) == "no" else contextlib.nullcontext():
+            return append(book, *what)
+
+    monkeypatch.setattr(Book, "append", tight)
+    shown = desk.type(keys(long, first, second, long) + CTRL_D)
+    wide = rows(long)
+    warning = console.lines_of(FULL)
+    assert [
+        *wide, *warning, *rows(first), *rows(second, before=(first,)), *rows(long, before=(first, second)), *warning,
+        "Goodbye.",
+    ] == shown  # fmt: skip
+    # leaving was one more chance
+    assert [long, first, second, long] == desk.kept()
+    assert kinds(events(desk.path)) == ["begin", "add", "add"]
+
+
+def test_a_book_that_may_only_be_read_is_told_once(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The talk is carried on from a file that may only be read, with one warning; the file does not change."""
+    desk.type(keys("mash of 3.4 kg of chillies at 2.5%", "packed it") + CTRL_D)
+    before, real = desk.path.read_bytes(), disk.connect
+    monkeypatch.setattr(disk, "connect", lambda file, query, patience: real(file, query.replace("rwc", "ro"), patience))
+    shown = desk.type(keys("undo", "help", "bye"))
+    warning = console.lines_of(
+        "The book cannot be written: its file or folder may only be read. What is said now is not kept."
+    )
+    assert (CARRIED, "Goodbye.") == (shown[0], shown[-1])
+    assert [1] * len(warning) == [shown.count(row) for row in warning]
+    assert True is ("Undone." in shown)
+    assert before == desk.path.read_bytes()
 
 
 # --- the screen ---------------------------------------------------------------------------
@@ -343,13 +409,38 @@ def test_the_bottom_line_says_where_the_talk_stands(said: tuple[str, ...], mode:
     assert (mode, f" {expected} | help, why, undo, bye ") == (session.talk.now.mode, standing(session.talk.now))
 
 
-def test_the_file_lies_in_the_users_data_folder(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    """The talk is kept where the system keeps a user's data, in a folder of our name."""
-    monkeypatch.setattr(console.platformdirs, "user_data_dir", lambda name, appauthor: str(tmp_path / name))
-    assert tmp_path / "crockside" / "talk.jsonl" == data_file()
+def test_the_bottom_line_names_the_open_batch(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As soon as a batch is begun, and again at the next start, the toolbar says which is open."""
+    shown: list[str] = []
+    with create_pipe_input() as terminal:
+
+        def watched(state: State) -> str:
+            shown.append(standing(state))
+            if state.said:  # the line has been answered, and this is the prompt after it
+                terminal.send_text(CTRL_D)
+            return shown[-1]
+
+        monkeypatch.setattr(console, "standing", watched)
+        terminal.send_text(keys("new batch of reds in a 5 L jar"))
+        chat(False, terminal, Screen(), lambda: DAY, desk.path)
+    assert " Batch 1, reds | nothing open | help, why, undo, bye " == shown[-1]
+    desk.type(CTRL_D)
+    assert True is (" Batch 1, reds | nothing open |" in "".join(desk.screen.written))
+
+
+def test_the_bottom_line_survives_a_book_that_cannot_be_read() -> None:
+    """A batch that cannot be read is not named, and nothing is raised."""
+
+    class Unread(dict[int, Any]):
+        def get(self, number: int, default: Any = None) -> Any:
+            """No account."""
+            raise Unreadable("lost")
+
+    assert " nothing open | help, why, undo, bye " == standing(State(shelf=Shelf(1, 1, 1, {}, Unread())))
 
 
 def test_the_clock_is_the_one_handed_in(desk: Desk) -> None:
     """Lines are kept with the day of the clock."""
     desk.type(keys("pH 3.9", "bye"))
-    assert [("pH 3.9", datetime.date(2026, 3, 2)), ("bye", datetime.date(2026, 3, 2))] == FileJournal(desk.path).said()
+    with Book.open(desk.path) as book:
+        assert [("pH 3.9", DAY, 0), ("bye", DAY, 0)] == book.start(fresh=False)

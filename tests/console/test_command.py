@@ -6,6 +6,7 @@ import json
 import os
 import pty
 import re
+import sqlite3
 import subprocess
 import sys
 from functools import cache
@@ -17,6 +18,7 @@ from assistant import __version__
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED, main
 from assistant.console.once import code, colour, width
 from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
+from tests.console.pieces import events, kinds, said
 
 ROOT = Path(__file__).parent.parent.parent
 MASH = "mash of 3.4 kg of chillies at 2.5%"
@@ -133,6 +135,61 @@ def test_ask_keeps_no_talk(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.fixture
+def book(tmp_path: Path) -> str:
+    """A book with one batch, entered from the command line."""
+    path = str(tmp_path / "a.book")
+    assert run("--book", path, "ask", "new batch of 3 kg of cabbage in a 10 L crock at 2%")[0] == ANSWERED
+    return path
+
+
+def test_ask_enters_what_was_done(book: str) -> None:
+    """What ask is told of a batch is in the book, with its line, and the next ask answers from it."""
+    assert kinds(events(Path(book))) == ["begin", "add", "add"]
+    assert said(Path(book)) == ["new batch of 3 kg of cabbage in a 10 L crock at 2%"]
+    status, out, err = run("ask", "--book", book, "what's in the crock")
+    assert (status, out[:11], err) == (ANSWERED, "Now 3.06 kg", "")
+
+
+def test_ask_keeps_no_line_that_enters_nothing(book: str) -> None:
+    """A question about a batch, or about none, leaves the book as it is."""
+    run("--book", book, "ask", "what's in the crock?")
+    run("--book", book, "ask", f"{MASH}, please")
+    assert said(Path(book)) == ["new batch of 3 kg of cabbage in a 10 L crock at 2%"]
+
+
+def test_a_question_makes_no_book(tmp_path: Path) -> None:
+    """Where there is no book, only a line that enters something makes one."""
+    path = tmp_path / "none.book"
+    for question in ("what batches do I have", "undo", MASH):
+        run("--book", str(path), "ask", question)
+    assert [] == list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(
+    "words", [("ask", "help"), ("chat", "--json"), ("chat",), ("sheet",), ("export",), ("import", "pyproject.toml")]
+)
+def test_a_book_of_another_program_is_refused(words: tuple[str, ...], tmp_path: Path) -> None:
+    """Every command says in one sentence that the file is none of its own, ends with 1, and leaves it as it is."""
+    path = tmp_path / "theirs.db"
+    db = sqlite3.connect(path)
+    db.execute("CREATE TABLE theirs(x)")
+    db.commit()
+    db.close()
+    before = path.read_bytes()
+    told = "theirs.db is a database of another program, not a book of batches. Name another file.\n"
+    assert (REFUSED, "", told) == run("--book", str(path), *words, said=b"help\n")
+    assert ([path], before) == (list(tmp_path.iterdir()), path.read_bytes())
+
+
+def test_a_book_that_cannot_be_written_is_told_and_answered_all_the_same(tmp_path: Path) -> None:
+    """With no place for the book, ask enters in hand and says that it is not kept."""
+    (tmp_path / "taken").write_text("a file", encoding="utf-8")
+    status, out, err = run("--book", str(tmp_path / "taken" / "a.book"), "ask", "new batch of reds in a 5 L jar")
+    assert (status, err) == (ANSWERED, "")
+    assert True is out.endswith("The book cannot be written: File exists. What is said now is not kept.\n")
+
+
 # --- options ------------------------------------------------------------------------------
 
 
@@ -142,9 +199,10 @@ def test_version() -> None:
 
 
 def test_help_names_commands_and_exit_codes() -> None:
-    """--help tells both commands and what the exit codes mean."""
+    """--help tells all commands and what the exit codes mean."""
     status, out, err = run("--help")
-    wanted = ["ask", "chat", "--version", "0 answered, 1 refused, 2 not understood, 3 needs more"]
+    wanted = ["ask", "chat", "sheet", "export", "import", "--book FILE", "--version",
+              "0 answered, 1 refused, 2 not understood, 3 needs more"]  # fmt: skip
     assert (0, "", wanted) == (status, err, [one for one in wanted if one in out])
 
 
@@ -229,6 +287,28 @@ def test_json_lines_are_answered_one_at_a_time() -> None:
             kinds.append(json.loads(talk.stdout.readline())["replies"][0]["kind"])
         assert kinds == ["answer", "answer", "done"]
         assert talk.wait(10) == 0
+
+
+def test_json_lines_keep_batches_in_the_book(tmp_path: Path) -> None:
+    """A talk in JSON lines enters what is done; the next one begins anew, and knows the batch."""
+    path = str(tmp_path / "a.book")
+    begun = b"new batch of 3 kg of cabbage in a 10 L crock at 2%\npH 4.9 by meter\n"
+    first = run("--book", path, "chat", "--json", said=begun)
+    assert (0, 2) == (first[0], first[1].count("\n"))
+    assert kinds(events(Path(path))) == ["begin", "add", "add", "read"]
+    asked, _ = run("--book", path, "chat", "--json", said=b"what's in the crock\nundo\n")[1].splitlines()
+    assert json.loads(asked)["replies"][0]["text"][:11] == "Now 3.06 kg"
+    # the entries are of an earlier talk, which is not carried on
+    assert kinds(events(Path(path))) == ["begin", "add", "add", "read"]
+
+
+def test_json_lines_tell_trouble_with_the_book_once(tmp_path: Path) -> None:
+    """The first object has the note that nothing is kept; the others do not repeat it."""
+    (tmp_path / "taken").write_text("a file", encoding="utf-8")
+    _, out, err = run("--book", str(tmp_path / "taken" / "a.book"), "chat", "--json", said=b"help\nhelp\nundo\n")
+    told = [[one["text"] for one in json.loads(row)["replies"]] for row in out.splitlines()]
+    warning = "The book cannot be written: File exists. What is said now is not kept."
+    assert ([1, 0, 0], "") == ([texts.count(warning) for texts in told], err)
 
 
 # --- streams ------------------------------------------------------------------------------
@@ -361,7 +441,7 @@ def test_main_returns_its_exit_code(capsys: pytest.CaptureFixture[str]) -> None:
 def test_an_interrupt_ends_with_130(monkeypatch: pytest.MonkeyPatch) -> None:
     """Ctrl-C outside the chat is exit code 130, without a traceback."""
 
-    def interrupted(words: list[str], as_json: bool) -> int:
+    def interrupted(*_: object) -> int:
         raise KeyboardInterrupt
 
     monkeypatch.setattr("assistant.console.once.ask", interrupted)

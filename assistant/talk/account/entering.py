@@ -1,0 +1,166 @@
+"""What was worked out, entered as done: the last answer becomes events of a batch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from assistant.batches import events as ev
+from assistant.batches.batch import Batch
+from assistant.evaluate import Outcome
+from assistant.replies import Note
+from assistant.show import said
+from assistant.talk.account.desk import Desk, Stop, ask_for, fraction
+from assistant.talk.state import Job, Plan
+from assistant.talk.work import bench, outcome_of
+from assistant.trade import calculator
+from assistant.trade import mixture as mx
+from assistant.trade.produce import NAMES
+from grammar import measures
+
+Put = tuple[str, mx.Mixture, bool, str]
+"""What goes in: its name, the mixture, whether it is fresh produce, and of which kind."""
+
+
+def enterable(job: Job | None) -> bool:
+    """Whether an answer can be entered as done."""
+    if job is None or job.calculator not in _PUTS:
+        return False
+    # a change of strength is entered only if it was worked out for the open batch
+    return calculator(job.calculator).starts_ferment or any(one.how == "bench" for one in job.given)
+
+
+def enter(desk: Desk, job: Job | None) -> None:
+    """Enters what the last answer worked out.
+
+    Raises:
+        Stop: there is nothing to enter, or it is not clear into which batch.
+    """
+    if job is None or job.calculator not in _PUTS:
+        raise Stop(
+            Note('There is no answer that could be entered. Say what was done, for example "added 2 kg of reds at 3%".')
+        )
+    if job == desk.state.done:
+        raise Stop(Note("That is entered already. Say it with its amount if it was done again."))
+    seen = bench(desk.state)
+    for one in job.given:
+        read = calculator(job.calculator).input(one.name).reads
+        now = seen[1].get(read) if seen is not None else None
+        if one.how == "bench" and (now is None or abs(now - one.value) > 1e-6 * max(now, 1e-9)):
+            raise Stop(
+                Note("The batch is not what it was when that was worked out: ask again, and it is worked out anew.")
+            )
+    outcome = outcome_of(job)
+    if not outcome.solved:
+        raise Stop(Note("That question has no answer yet, so there is nothing to enter."))
+    puts = _PUTS[job.calculator](job, outcome)
+    number = _into(desk, job, puts)
+    vessel = desk.open_batch().current
+    for what, mix, fresh, kind in puts:
+        desk.enter(ev.Add(number, desk.day, desk.said, vessel, what, mix, fresh, kind))
+
+
+def enter_plan(desk: Desk, plan: Plan) -> None:
+    """Enters a batch packed like an earlier one: into the open one if it is empty, else as a new one.
+
+    Raises:
+        Stop: it cannot be entered.
+    """
+    if desk.batch is None or desk.batch.full:
+        number = desk.state.shelf.next
+        desk.batch = Batch(number)
+        desk.enter(ev.Begin(number, desk.day, desk.said, plan.name, ev.Place("vessel")))
+    batch = desk.open_batch()
+    for what, mix, fresh, kind in plan.puts:
+        desk.enter(ev.Add(batch.number, desk.day, desk.said, batch.current, what, mix, fresh, kind))
+
+
+def _into(desk: Desk, job: Job, puts: list[Put]) -> int:
+    """The batch it goes into, begun if need be."""
+    starts = any(fresh for _, _, fresh, _ in puts)
+    if not starts:
+        return desk.open_batch().number
+    batch = desk.batch
+    where = desk.facts.get("where")
+    if batch is not None and batch.full and where is None:
+        question = f'Into "{batch.title}", or is it a new batch? Say "into it" or "new batch".'
+        raise ask_for(desk, "where", question)
+    if batch is not None and (not batch.full or where == 1.0):
+        return batch.number
+    number = desk.state.shelf.next
+    desk.batch = Batch(number)
+    kinds = [kind for _, _, fresh, kind in puts if fresh]
+    name = NAMES.get(kinds[0], kinds[0]) if kinds else ""
+    desk.enter(ev.Begin(number, desk.day, desk.said, name, _vessel(job)))
+    return number
+
+
+def _vessel(job: Job) -> ev.Place:
+    """The vessel that the question named."""
+    terms = [word for word in ("crock", "jar", "bucket", "carboy", "bag", "bottle") if word in job.words]
+    term = terms[0] if terms else "vessel"
+    for one in job.given:
+        if one.name == "capacity":
+            return ev.Place(f"{said(one.amount.value, one.amount.unit)} {term}", term, one.value)
+    return ev.Place(term, term)
+
+
+def _fresh(job: Job, mass: float) -> list[Put]:
+    """The produce of a job, kind by kind where the weights were said."""
+    shares: dict[str, float] = {}
+    for one in job.given:
+        if one.name != "produce":
+            continue
+        for amount in one.amounts:
+            kind = amount.said("produce")
+            weight = measures.canonical(amount.value, amount.unit, "mass")
+            shares[kind] = shares.get(kind, 0.0) + weight
+    if not shares or abs(sum(shares.values()) - mass) > 1e-6 * mass:
+        shares = {job.produce[0] if job.produce else "": mass}
+    if len(shares) == 1 and "" in shares and job.produce:
+        shares = {job.produce[0]: mass}
+    return [
+        (NAMES.get(kind, kind or "produce"), mx.produce(weight, kind), True, kind or "produce")
+        for kind, weight in shares.items()
+    ]
+
+
+def _water(values: Mapping[str, float]) -> float:
+    """The water of an answer in kg."""
+    for name in ("water", "water_mass"):
+        if name in values:
+            return values[name]
+    return 0.998207 * values.get("water_volume", 0.0)
+
+
+def _packed(job: Job, outcome: Outcome) -> list[Put]:
+    values = outcome.values
+    found = _fresh(job, values["produce"])
+    if (water := _water(values)) > 0:
+        found.append(("water", mx.water(water), False, ""))
+    found.append(("salt", mx.salt(values["salt"]), False, ""))
+    return found
+
+
+def _mash(job: Job, outcome: Outcome) -> list[Put]:
+    values = outcome.values
+    return [*_fresh(job, values["produce"]), ("salt", mx.salt(values["salt"]), False, "")]
+
+
+def _raised(job: Job, outcome: Outcome) -> list[Put]:
+    return [("salt", mx.salt(outcome.values["salt"]), False, "")]
+
+
+def _topped(job: Job, outcome: Outcome) -> list[Put]:
+    strength = outcome.values["second_salt"]
+    name = f"{fraction(strength)} brine" if strength else "water"
+    return [(name, mx.brine(outcome.values["second"], strength), False, "")]
+
+
+_PUTS: dict[str, Callable[[Job, Outcome], list[Put]]] = {
+    "packed": _packed, "mash": _mash, "raise": _raised, "top-up": _topped,
+}  # fmt: skip
+"""How each calculator's answer goes into a batch."""
+
+
+OFFER = Note('Say "done" when it is in, and I enter it in the book.')
+"""What an answer that can be entered ends with."""

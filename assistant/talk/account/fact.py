@@ -1,0 +1,142 @@
+"""Whether a line tells of something done: the words that say so, and those that take it back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from assistant.replies import Answer
+from assistant.talk.account import reading
+from assistant.talk.account.desk import nouns, percent
+from assistant.talk.account.which import current, phrase
+from assistant.talk.place import dimension
+from assistant.talk.state import State
+from assistant.trade import calculator
+from grammar.types import Reading, Word
+
+_PLAN = phrase(
+    r"\b(going to|gonna|will|i'll|we'll|should|could|would|might|wants?|i'd like|we'd like|like it|aim|aiming|target|"
+    r"plan|planning|tomorrow|next week|if|suppose|thinking of|about to|let's say|need to|needs|have to|supposed|unless|"
+    r"when i|once i|before i|friend|neighbour|neighbor|mate's|sister|brother|mum|dad|imagine|pretend|recipe|wish|"
+    r"she|he|hers|his|someone|somebody|everyone|people|usually|normally|always|instead of|or maybe|let me|let's)\b"
+)
+"""Words of what is not done yet, only supposed, or somebody else's."""
+
+
+_QUESTION = phrase(
+    r"\W*(?:and |but |so |ok |hey )?(was|is|are|am|were|does|do|should|can|could|would|will|has|"
+    r"did(?! (?:it|that)\W*(?:yesterday|today|already|just now|now|actually)?\W*$)|"
+    r"have (?:i|we|you)|had (?:i|we)|which|what|when|how|where|who|why|whose)\b"
+)
+"""How a question begins that has no question mark."""
+
+
+_ASKED = phrase(r"\b(gimme|give me|tell me|work out|calculate|figure out|how much|how many|what's the|count me)\b")
+"""Words of a question anywhere in a line."""
+
+
+_UNDONE = phrase(
+    r"\w+n't\b|\b(didnt|havent|hasnt|hadnt|wasnt|isnt|dont|doesnt|not yet|never|nearly|almost|nothing|none|forgot|"
+    r"forgotten|without)\b"
+)
+"""Words of what was not done after all."""
+
+
+_NOW_IN = phrase(r"\b(in|into|inside|through|on top|with it|to it)\b")
+
+
+AND = phrase(r"\W*(and|plus|also|then)\b")
+
+
+_ALSO = phrase(r"\b(also|as well|another|more|extra|further)\b|^\W*(and|plus)\b")
+
+
+_WEIGHED = ("mass", "volume")
+
+
+_AWAY = phrase(r"\b(bin|freezer|fridge|oven|sink|compost|drain|bowl|stone|weights?)\b")
+"""Where things go that do not go into the batch, and what goes in and is no part of it."""
+
+_SUMS = phrase(r"\W*(brine|mash|salt|water|dilute|raise)\b[\w ]*\b(for|to|of|from)\b")
+"""How a sum begins that nobody has done yet."""
+
+_NEAR = 25
+"""Characters before a deed in which a "not" takes it back: "haven't bottled", not "packed it, haven't weighed it"."""
+
+
+def is_fact(text: str, deeds: Sequence[Word] = ()) -> bool:
+    """Whether a line tells of what is so: no plan, no question, nobody else's, nothing left undone."""
+    plain = reading.STALE.sub(lambda match: " " * len(match[0]), text)  # a meter that was not calibrated is a fact
+    near = [plain[max(0, word.span[0] - _NEAR) : word.span[1]] for word in deeds] or [plain]
+    undone = any(_UNDONE.search(one) for one in near)
+    return not (undone or _PLAN.search(plain) or _QUESTION.match(plain) or _ASKED.search(plain))
+
+
+def deeds_of(said: Reading) -> list[Word]:
+    """The deeds of a line; "put" and its like count only where something is put *in*, or a day gone by is named."""
+    found = [word for word in said.told if word.kind == "deed"]
+    past = bool(said.whens) and all(one.term != "tomorrow" for one in said.whens)
+    ahead = any(word.kind == "step" for word in said.words)
+    puts = bool(_NOW_IN.search(said.text)) or past or ahead or said.text.lower().startswith("put ")
+    kept = [replace(word, term="added") if word.term == "put" and puts else word for word in found]
+    return [word for word in kept if word.term != "put"]
+
+
+def tells(state: State, said: Reading, deeds: list[Word]) -> bool:
+    """Whether the line tells of something done, to a batch that is there or begins with it."""
+    if said.question or said.wanted or (not said.free and not is_fact(said.text, deeds)):
+        return False
+    first = next(iter(deeds), None)
+    if said.unit and not said.amounts and first is None:
+        return False
+    if first is not None and first.term == "begun":
+        weights = any(dimension(one.unit) == "mass" for one in said.amounts)
+        return state.mode == "idle" or not weights
+    batch = current(state)
+    if batch is None:
+        return False
+    known = [dimension(one.unit) for one in said.amounts]
+    if deeds and known and set(known) <= {"date", "time", "months"} and deeds[0].term in ("packed", "added", "bottled"):
+        return False  # "packed on 3 March, 30 days": a sum with dates
+    onto = [one for one in said.amounts if one.mark == "to" and dimension(one.unit) in _WEIGHED]
+    if any(not nouns(one) & {"@vessel"} for one in onto) and not {word.term for word in deeds} & {"boiled", "moved"}:
+        return False  # "a litre of water to my 3 litres of 6 % brine": a sum of its own
+    added = bool({word.term for word in deeds} & {"added", "packed"})
+    if (added and _AWAY.search(said.text)) or (deeds and _SUMS.match(said.text)):
+        return False
+    if deeds:
+        # with a batch of its own to work on ("topped up 2 kg at 3 % with ..."), it is a sum
+        mashes = [one for one in said.amounts if nouns(one) & {"batch", "mash"} and dimension(one.unit) == "mass"]
+        strengths = [one for one in said.amounts if percent(one) is not None]
+        sums = first is not None and first.term in ("topped", "joined", "boiled", "strained")
+        own = sums and len(strengths) > 1
+        return not own and not (sums and mashes and strengths)
+    if reading.is_temperature(said):
+        return state.mode == "idle" and said.act != "change" and not _of_a_gravity(state)
+    if seen(said):
+        return state.mode == "idle"
+    just = state.deed is not None and bool(state.seqs) and AND.match(said.text) is not None
+    if just and any(dimension(one.unit) in _WEIGHED and nouns(one) for one in said.amounts):
+        return state.mode == "idle"  # "and two hundred grams of sugar"
+    sums = any(isinstance(one, Answer) and one.calculator not in ("batch", "ph") for one in state.said)
+    return state.mode == "idle" and more(said) and not sums  # after a sum it changes the sum
+
+
+def _of_a_gravity(state: State) -> bool:
+    """Whether the last answer was one in which a temperature (or degrees of a salometer) counts."""
+    job = state.answered
+    last = [one.calculator for one in state.said if isinstance(one, Answer)]
+    return job is not None and job.calculator in last and calculator(job.calculator).has("temperature")
+
+
+def seen(said: Reading) -> bool:
+    """Whether something seen on the batch is told, with no amount of anything."""
+    return any(word.kind == "seen" for word in said.told) and not said.amounts
+
+
+def more(said: Reading) -> bool:
+    """ "ten days later six more kilos", "onion also, 100 g, with 2.5 g of salt": more for the same batch."""
+    later = any(word.term == "later" for word in said.told)
+    salted = any(nouns(one) & {"salt", "@salt"} or percent(one) is not None for one in said.amounts)
+    heavy = any(dimension(one.unit) == "mass" and not nouns(one) & {"salt", "@salt"} for one in said.amounts)
+    return heavy and (later or (salted and _ALSO.search(said.text) is not None))

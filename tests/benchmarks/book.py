@@ -4,9 +4,10 @@
 
 For books of 100, 10,000 and 100,000 events, all of one batch or 50 of each: the time to open
 the file and make its shelf, then to look at the batch written to last,
-then to list all titles, then to append an event (synced to disk); each the median of several,
-the file closed in between. Opening must not grow with the book. The last columns are what the
-file weighs, and the time to check the whole of it.
+then to list all titles, then to append an event (synced to disk), then a whole turn that enters a
+reading and one that asks about the batch (both after a first turn, which looks at the batch);
+each the median of several, the file closed in between. Opening must not grow with the book.
+The last columns are what the file weighs, and the time to check the whole of it.
 """
 
 from __future__ import annotations
@@ -25,9 +26,12 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 from assistant.batches.events import Add, Begin, Event, Place, Read, Remark
 from assistant.batches.shelf import Shelf
 from assistant.book.store import Book
+from assistant.console.session import Session
+from assistant.replies import Answer
 from assistant.trade.mixture import produce
 
 DAY = datetime.date(2026, 3, 2)
+LATER = datetime.date(2100, 1, 1)
 ROUNDS = 9
 Result = TypeVar("Result")
 
@@ -69,16 +73,27 @@ def opened(path: Path) -> tuple[Book, Shelf]:
     return book, book.shelf()
 
 
+def said(session: Session, line: str, kind: type) -> None:
+    """A line that must be answered so."""
+    _, replies = session.say(line)
+    if not any(isinstance(one, kind) for one in replies):
+        raise SystemExit(f"{line}: {replies}")
+
+
 def row(path: Path, count: int, each: int) -> str:
     """One row of the table."""
     fill, _ = timed(filled, path, count, each)
-    took: list[tuple[float, float, float, float]] = []
+    took: list[tuple[float, float, float, float, float, float]] = []
     for _ in range(ROUNDS):
         opening, (book, shelf) = timed(opened, path)
         look, _ = timed(shelf.batch, shelf.latest)
         titles, _ = timed(lambda one: one.recent, shelf)
         append, _ = timed(book.append, "so", DAY, [Remark(shelf.latest, DAY, "so", "so")], shelf.head)
-        took.append((opening, look, titles, append))
+        session = Session(lambda: LATER, book)
+        session.say("what's in it")
+        tell, _ = timed(said, session, "pH 3.9 by meter", Answer)
+        ask, _ = timed(said, session, "how salty is it", Answer)
+        took.append((opening, look, titles, append, tell, ask))
         book.close()
     with Book.open(path) as book:
         check, found = timed(book.check)
@@ -92,7 +107,7 @@ def row(path: Path, count: int, each: int) -> str:
 
 def main() -> None:
     """Prints the table."""
-    heads = ("open ms", "batch ms", "titles ms", "append ms")
+    heads = ("open ms", "batch ms", "titles ms", "append ms", "tell ms", "ask ms")
     sys.stdout.write(f"{'events':>8} {'':>10} {''.join(f'{one:>10}' for one in heads)}       MB  check s   fill s\n")
     with tempfile.TemporaryDirectory() as folder:
         for count in (100, 10_000, 100_000):

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import datetime
 import itertools
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from hypothesis import strategies as st
@@ -18,6 +19,7 @@ from assistant.book.store import Book
 from assistant.trade.mixture import Mixture, brine, produce, salt
 
 DAY = datetime.date(2026, 3, 2)
+FULL = "The book cannot be written: the disk is full. What is said now is not kept."
 
 
 def begin(batch: int = 1, name: str = "") -> Begin:
@@ -141,3 +143,12 @@ def parted(events: Sequence[Event], cuts: Iterable[int]) -> list[list[Event]]:
     """The events in groups, cut before these places."""
     edges = sorted({0, len(events), *(one for one in cuts if one < len(events))})
     return [list(events[start:end]) for start, end in itertools.pairwise(edges)]
+
+
+@contextlib.contextmanager
+def full(book: Book) -> Iterator[None]:
+    """The disk has no room for another page."""
+    pages = book._db.execute("PRAGMA page_count").fetchone()[0]
+    book._db.execute(f"PRAGMA max_page_count = {pages}")
+    yield
+    book._db.execute("PRAGMA max_page_count = 1000000")

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
 import resource
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -21,22 +19,12 @@ from assistant.book.errors import APART
 from assistant.book.growing import Limits
 from assistant.book.migrations import migrate
 from assistant.book.store import Book, BookTrouble, Moved
-from tests.book.pieces import DAY, alike, begin, folded, looks, put, read, remark
+from tests.book.pieces import DAY, FULL, alike, begin, folded, full, looks, put, read, remark
 
 ROOT = Path(__file__).parent.parent.parent
-FULL = "The book cannot be written: the disk is full. What is said now is not kept."
 ONLY_READ = "The book cannot be written: its file or folder may only be read. What is said now is not kept."
 HELD = "The book cannot be written: another program is holding it. What is said now is not kept."
 NO_FILE = "The book cannot be written: its file cannot be opened. What is said now is not kept."
-
-
-@contextlib.contextmanager
-def full(book: Book) -> Iterator[None]:
-    """The disk has no room for another page."""
-    pages = book._db.execute("PRAGMA page_count").fetchone()[0]
-    book._db.execute(f"PRAGMA max_page_count = {pages}")
-    yield
-    book._db.execute("PRAGMA max_page_count = 1000000")
 
 
 def only_read(patch: pytest.MonkeyPatch) -> None:

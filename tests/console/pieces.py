@@ -41,8 +41,6 @@ TALKS = {
 }  # fmt: skip
 """Talks that use what can be carried on: open questions, choices, undo and redo, entries in the book."""
 
-FULL = "The book cannot be written: the disk is full. What is said now is not kept."
-
 
 def days() -> Callable[[], datetime.date]:
     """A clock that is a day later each time it is looked at."""
@@ -96,12 +94,3 @@ def whole(talk: Talk) -> tuple[object, ...]:
 def kinds(found: list[tuple[int, Event]]) -> list[str]:
     """The kinds of these events."""
     return [one.kind for _, one in found]
-
-
-@contextlib.contextmanager
-def full(book: Book) -> Iterator[None]:
-    """The disk has no room for another page."""
-    pages = book._db.execute("PRAGMA page_count").fetchone()[0]
-    book._db.execute(f"PRAGMA max_page_count = {pages}")
-    yield
-    book._db.execute("PRAGMA max_page_count = 1000000")

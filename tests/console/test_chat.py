@@ -21,7 +21,8 @@ from assistant.console.chat import PROMPT, WELCOME, chat, pointing, standing
 from assistant.console.lines import lines
 from assistant.console.session import BookRefused, Session
 from assistant.talk.state import State
-from tests.console.pieces import FULL, events, every_line, full, kinds, said
+from tests.book.pieces import FULL, full
+from tests.console.pieces import events, every_line, kinds, said
 from tests.helpers import DAY, say, talk
 
 HELLO = [row for line in WELCOME for row in console.lines_of(line)]

@@ -19,7 +19,8 @@ from assistant.book import disk
 from assistant.book.errors import APART
 from assistant.book.store import Book
 from assistant.console.session import BookRefused, Session, open_book, plain
-from tests.console.pieces import FULL, TALKS, days, events, every_line, full, kinds, resumed, running, said, whole
+from tests.book.pieces import FULL, full
+from tests.console.pieces import TALKS, days, events, every_line, kinds, resumed, running, said, whole
 from tests.helpers import DAY
 
 ROOT = Path(__file__).parent.parent.parent

@@ -9,7 +9,9 @@ it may have gone, and a later good one does not undo it. pH values are never ave
 
 from __future__ import annotations
 
+import bisect
 import datetime
+import functools
 import itertools
 import re
 import statistics
@@ -89,9 +91,15 @@ def _growth(batch: Batch) -> dict[str, datetime.date]:
 # the course of one vessel ----------------------------------------------------------------------
 
 
+def _last_up_to(days: tuple[datetime.date, ...], day: datetime.date) -> datetime.date | None:
+    """The last of the sorted days that is not after this one."""
+    there = bisect.bisect_right(days, day)
+    return days[there - 1] if there else None
+
+
 @dataclass(frozen=True)
 class _Course:
-    """What bears on the readings of a vessel.
+    """What bears on the readings of a vessel; its days are sorted.
 
     ``fresh`` are the days on which raw produce went in, the oldest first, ``other`` those of
     cooked or sweet things and of parts of other batches; all of them make older readings void.
@@ -103,11 +111,12 @@ class _Course:
 
     def youngest(self, day: datetime.date) -> datetime.date | None:
         """The last day, up to this one, on which raw produce went in."""
-        return max((one for one in self.fresh if one <= day), default=None)
+        return _last_up_to(self.fresh, day)
 
     def since(self, day: datetime.date) -> datetime.date | None:
         """The last day, up to this one, on which anything went in that makes older readings void."""
-        return max((one for one in (*self.fresh, *self.other) if one <= day), default=None)
+        found = [one for one in (_last_up_to(self.fresh, day), _last_up_to(self.other, day)) if one is not None]
+        return max(found, default=None)
 
     def topped(self, day: datetime.date) -> int | None:
         """Days since something other than raw produce went in, if that was the last thing."""
@@ -121,9 +130,9 @@ class _Course:
 
     def oldest(self, day: datetime.date, shown: datetime.date | None) -> int:
         """Days that the oldest produce has been in that no reading showed below 4.6 (the last that did: ``shown``)."""
-        there = [one for one in self.fresh if one <= day]
-        waiting = [one for one in there if shown is None or one >= shown] or there[-1:]
-        return (day - waiting[0]).days if waiting else 0
+        there = bisect.bisect_right(self.fresh, day)
+        waiting = bisect.bisect_left(self.fresh, shown or datetime.date.min, 0, there)
+        return (day - self.fresh[min(waiting, there - 1)]).days if there else 0
 
 
 @dataclass(frozen=True)
@@ -235,11 +244,9 @@ def _by_day(points: Iterable[Point]) -> list[Point]:
     return [_worst(rows) for _, rows in itertools.groupby(points, key=lambda one: one.day)]
 
 
-def _walk(course: _Course, points: Iterable[Point], state: _State | None = None) -> _State:
-    state = state or _State()
-    for point in _by_day(points):
-        state = _after(course, state, point)
-    return state
+def _walk(course: _Course, points: Iterable[Point]) -> _State:
+    """The state after all these readings."""
+    return functools.reduce(functools.partial(_after, course), _by_day(points), _State())
 
 
 def _found(batch: Batch, vessel: str) -> tuple[str, Vessel | None]:
@@ -276,20 +283,19 @@ def _own(batch: Batch, label: str, points: Iterable[Point]) -> tuple[Point, ...]
     return tuple(one for one in points if one.vessel == label or (moved is not None and one.day <= moved))
 
 
-def _failed(batch: Batch, course: _Course, label: str, until: datetime.date = datetime.date.max) -> Point | None:
+def _failed(batch: Batch, course: _Course, own: Sequence[Point], state: _State) -> Point | None:
     """A reading that showed this, or what this may have been part of, failed: a week or more above 4.6.
 
-    Of the vessel's own those before a day. Another vessel's readings count up to the day of
+    Of the vessel's ``own`` those that ``state`` is of. Another vessel's readings count up to the day of
     the first of its own: until then the two may have been one.
     """
-    own = _own(batch, label, batch.ph)
     mine, known = {id(one) for one in own}, {one.label for one in batch.vessels}
     first = min((one.day for one in own), default=datetime.date.max)
-    rows: dict[str, list[Point]] = {"": [one for one in own if one.day < until]}
+    rows: dict[str, list[Point]] = {}
     for one in batch.ph:
         if id(one) not in mine and (one.vessel not in known or one.day <= first):
             rows.setdefault(f"in {one.vessel}", []).append(one)
-    found = [_walk(course, row).failed for row in rows.values()]
+    found = [state.failed, *(_walk(course, row).failed for row in rows.values())]
     return min((one for one in found if one is not None), key=lambda one: one.day, default=None)
 
 
@@ -328,7 +334,7 @@ def _stable(course: _Course, points: Sequence[Point]) -> bool:
     if not points:
         return False
     since = course.since(points[-1].day)
-    rows = [one for one in _by_day(points) if since and one.day > since and one.method != "strip" and not _void(one)]
+    rows = [one for one in points if since and one.day > since and one.method != "strip" and not _void(one)]
     if not rows:
         return False
     last = rows[-1]
@@ -382,14 +388,15 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
     course, growth, own = _course(batch, held), _growth(batch), _own(batch, label, batch.ph)
     words = {one for one in growth if one != "film"}
     values: dict[str, float] = {}
-    state = _walk(course, own)
+    days = _by_day(own)
+    before = functools.reduce(functools.partial(_after, course), days[:-1], _State())
+    so_far = state = _after(course, before, days[-1]) if days else before
     if course.fresh or course.other:
         last_in = max((*course.fresh, *course.other))
         state = _opened(course, state, max(today, last_in, *(one.day for one in own[-1:])))
-        last = _by_day(own)[-1:]
-        if last and last[0].day >= last_in:
-            point = last[0]
-            values |= _reading(course, _walk(course, (one for one in own if one.day < point.day)), point)
+        if days and days[-1].day >= last_in:
+            point = days[-1]
+            values |= _reading(course, before, point)
             words |= _told(point) | ({"stale"} if _below(point) and point.day <= last_in else set())
         values["proven"] = float(state.proof is not None)
         if state.proof is not None:
@@ -398,11 +405,11 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
     if (film := growth.get("film")) is not None and not any(one.day > film and not _void(one) for one in own):
         words.add("film")
     # a last reading that still counts is judged by itself
-    earlier = _failed(batch, course, label, own[-1].day if "ph" in values else datetime.date.max)
+    earlier = _failed(batch, course, own, before if "ph" in values else so_far)
     if earlier is not None:
         values |= {"failed": earlier.value, "failed_on": float(earlier.day.toordinal())}
     if own:
-        values["stable"] = float(_stable(course, own))
+        values["stable"] = float(_stable(course, days))
     if there and held is not None:
         if doing:
             words.add(doing)
@@ -439,7 +446,8 @@ def reading_facts(batch_before: Batch, read_event: ev.Read, today: datetime.date
     course = _course(batch, held)
     point = Point(read_event.day, read_event.value, read_event.method, read_event.calibrated, label)
     own = _own(batch_before, label, batch_before.ph)
-    values = _reading(course, _walk(course, (one for one in own if one.day < point.day)), point)
+    before = _walk(course, (one for one in own if one.day < point.day))
+    values = _reading(course, before, point)
     words = {one for one in _growth(batch) if one != "film"} | _told(point)
     last_in = max((*course.fresh, *course.other), default=datetime.date.max)
     if point.day <= last_in:
@@ -449,7 +457,7 @@ def reading_facts(batch_before: Batch, read_event: ev.Read, today: datetime.date
         values["days"] = float((today - course.fresh[-1]).days)
     if (warmth := _warmth(batch, label, course.fresh[-1] if course.fresh else None)) is not None:
         values["warmth"] = warmth
-    earlier = _failed(batch_before, course, label, point.day)
+    earlier = _failed(batch_before, course, own, before)
     if earlier is not None:
         values |= {"failed": earlier.value, "failed_on": float(earlier.day.toordinal())}
     return Facts("watch", values, frozenset(words))
@@ -481,7 +489,8 @@ def _chosen(batch: Batch, vessel: str) -> tuple[Vessel, ...]:
 def _stopped(batch: Batch, vessel: Vessel) -> bool:
     """Whether there is no date any more: mould, foul, or a week above 4.6."""
     foul = _growth(batch).keys() & {"mould", "spoilt"}
-    return bool(foul) or _failed(batch, _course(batch, vessel), vessel.label) is not None
+    own, course = _own(batch, vessel.label, batch.ph), _course(batch, vessel)
+    return bool(foul) or _failed(batch, course, own, _walk(course, own)) is not None
 
 
 def earliest_strain(batch: Batch, vessel: str = "") -> datetime.date | None:
@@ -514,6 +523,6 @@ def earliest_bottling(batch: Batch, vessel: str = "") -> datetime.date | None:
         own, course = _own(batch, one.label, batch.ph), _course(batch, one)
         since = max((*course.fresh, *course.other))
         meters = [each.day for each in own if each.day > since and each.method != "strip" and not _void(each)]
-        if not meters or not _stable(course, own):
+        if not meters or not _stable(course, _by_day(own)):
             found.append((max(meters) if meters else max(batch.last, since + _DAY)) + APART)
     return max(found)

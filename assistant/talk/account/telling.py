@@ -9,7 +9,7 @@ from assistant.batches.batch import Batch, Vessel
 from assistant.batches.describe import day_words, describe, how, level, the
 from assistant.batches.events import Add, Bottle, Event, Read, Receive, Share, Take
 from assistant.batches.shelf import Title
-from assistant.batches.watch import reading_facts, verdicts, watch
+from assistant.batches.watch import reading_facts, watch
 from assistant.replies import Answer, Caution, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, Rule, cautions
 from assistant.rules.watch import RULES
@@ -106,7 +106,7 @@ def _held(batch: Batch, today: datetime.date) -> list[tuple[Rule, Facts]]:
     found: dict[str, tuple[Rule, Facts]] = {}
     for label in [one.label for one in batch.full] or [""]:
         facts = watch(batch, today, label)
-        for rule in verdicts(batch, today, label):
+        for rule in cautions(facts, RULES):
             found.setdefault(rule.id, (rule, facts))
     return _sorted(found)
 
@@ -174,7 +174,7 @@ def news(
         seen: dict[str, tuple[Rule, Facts]] = {}
         for batch, vessel in ((before, label), *((one, "") for one in poured)):
             facts = watch(batch, today, vessel, doing)
-            for rule in verdicts(batch, today, vessel, doing):
+            for rule in cautions(facts, RULES):
                 if rule.id not in held or rule.severity == "stop" or batch is not before:
                     seen.setdefault(rule.id, (rule, facts))
         return [say.watch_caution(rule, facts, style) for rule, facts in _sorted(seen)]

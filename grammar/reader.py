@@ -130,10 +130,30 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3], told=told(items), whens=whens(items))
     if not isinstance(reading, Reading):
         return replace(reading, told=told(items), whens=whens(items))
-    reading = replace(reading, told=told(items), whens=whens(items))
+    reading = _tried(replace(reading, told=told(items), whens=whens(items)))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
+
+
+def _tried(reading: Reading) -> Reading:
+    """ "200 g took 6 g of vinegar" is what a weighed trial took: nothing was taken out of a batch."""
+    for verb in (word for word in reading.told if word.text.lower() == "took"):
+        sample = next((one for one in reading.amounts if _right_before(reading.text, one, verb)), None)
+        if sample is None or not any(one.span[0] >= verb.span[1] for one in reading.amounts):
+            continue
+        trial = Word("topic", "trial", verb.span, verb.text)
+        amounts = tuple(replace(one, noun=trial) if one is sample else one for one in reading.amounts)
+        reading = replace(reading, amounts=amounts, words=(*reading.words, trial))
+    if not any(word.term == "trial" for word in reading.words):
+        return reading
+    return replace(reading, told=tuple(word for word in reading.told if word.term != "sampled"))
+
+
+def _right_before(text: str, amount: Amount, verb: Word) -> bool:
+    """Whether nothing stands between the amount, with its noun, and the verb."""
+    end = max(amount.span[1], amount.noun.span[1] if amount.noun is not None else 0)
+    return end <= verb.span[0] and not text[end : verb.span[0]].strip()
 
 
 _TALK = 3
@@ -892,7 +912,7 @@ _MEASURED = {
     "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
     "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
-    "salinity": ("fraction", "density"), "basis": ("fraction", "density"),
+    "salinity": ("fraction", "density"), "acetic": ("fraction",), "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""
 

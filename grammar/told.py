@@ -15,7 +15,7 @@ from grammar.numerals import NUMBER_WORDS
 from grammar.tokens import tokens
 from grammar.types import Amount, Reading, Span, Word
 
-_PAST = {"straining": "strained", "topping": "topped", "simmering": "boiled", "mixing": "joined"}
+_PAST = {"straining": "strained", "topping": "topped", "simmering": "boiled", "mixing": "joined", "thickening": "added"}
 """Topics that are also deeds, where they are said in the past ("strained", but not "strain")."""
 
 _IS_PAST = re.compile(r"(\w+ed|put|poured)\b")

@@ -111,11 +111,17 @@ def _call(calculator: Calculator, said: frozenset[str]) -> float:
     return best
 
 
+_NOT_SALT = {"gum", "acetic"}
+"""What has calculators of its own; any other would take its numbers for salt's."""
+
+
 def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitchen: str) -> float:
     """How well the calculator answers the sentence; 0 or less means not at all."""
     call = _call(calculator, said)
     if not call or calculator.excluded_by & said:
         return 0.0
+    if said & _NOT_SALT and not any(said & _NOT_SALT & set(item.terms) for item in calculator.inputs):
+        return 0.0  # "gum at 2 g per litre" is no brine, whatever else fits
     packs = {"@produce", "produce", "@vessel", "brine", "mash", "covering", "fitting", "fermenting", "mashing"}
     if calculator.name in ("packed", "mash") and "#salt" in said and not packs & said:
         return 0.0  # salt and water with nothing in it: no produce is thought up

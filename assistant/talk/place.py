@@ -7,6 +7,7 @@ once. What has no place is handed back, never dropped.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -31,6 +32,9 @@ PLAIN_WATER = "plain water, 0%"
 
 FIRST_YEAR = 10_000
 """Dates (yyyymmdd) below it have no year yet."""
+
+_OPEN = ("asked", "held")
+"""Hints that two inputs may share evenly: then it is left open which of the two an amount is."""
 
 SPOONS = ("tablespoon", "teaspoon")
 
@@ -155,7 +159,7 @@ def place(
         placed: amounts (by span) whose input the person has chosen.
         later: inputs that will be asked for next.
     """
-    exact = rates([settled(one, kitchen) for one in amounts])
+    exact = rates(_owning([settled(one, kitchen) for one in amounts]))
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []
@@ -181,13 +185,13 @@ def place(
                 if aims and _aside(exact[index], item):
                     continue  # "take it to 4 %" is what is wanted, not what was measured
                 points, how = _score(exact[index], item, asking, held or {}, later)
-                if points and best is not None and points == best[0] and index == -best[1] and how == "asked":
+                if points and best is not None and points == best[0] and index == -best[1] and how in _OPEN:
                     level = points  # the question leaves open which of two it is
                 if points and (best is None or (points, -index, -order) > best[:3]):
                     best = (points, -index, -order, how)
         if best is None:
             break
-        if level == best[0] and best[3] == "asked":
+        if level == best[0] and best[3] in _OPEN:
             open_.remove(-best[1])
             torn.append(exact[-best[1]])
             continue
@@ -272,6 +276,16 @@ def _told(calculator: Calculator, strength: Given, given: list[Given]) -> str:
         return owned[0].name
     named = [item for item in pairs if noun in item.terms]
     return named[0].name if len(named) == 1 else ""
+
+
+def _owning(amounts: list[Amount]) -> list[Amount]:
+    """ "500 ml of 5 % vinegar" is 500 ml of vinegar: an amount takes the noun of the strength that is said of it."""
+    out = list(amounts)
+    for index, (amount, after) in enumerate(itertools.pairwise(amounts)):
+        of = after.mark == "of" and dimension(after.unit) == "fraction" and after.said("substance")
+        if of and amount.noun is None and dimension(amount.unit) in ("mass", "volume"):
+            out[index] = replace(amount, noun=after.noun)
+    return out
 
 
 def rates(amounts: list[Amount]) -> list[Amount]:

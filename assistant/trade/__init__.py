@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from assistant.declare import Calculator
-from assistant.trade import brine, calendar, hydrometer, spoon, straining, strength, vessel
+from assistant.trade import brine, calendar, finishing, hydrometer, spoon, straining, strength, vessel
 
 CALCULATORS: tuple[Calculator, ...] = (
     *brine.CALCULATORS,
     *vessel.CALCULATORS,
     *strength.CALCULATORS,
     *straining.CALCULATORS,
+    *finishing.CALCULATORS,
     *hydrometer.CALCULATORS,
     *spoon.CALCULATORS,
     *calendar.CALCULATORS,

@@ -319,6 +319,10 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "calendar": "when is six weeks",
         "strain": "strain the mash",
         "simmer": "simmer it down",
+        "thicken": "thicken it",
+        "gum-down": "dilute the gum",
+        "trial": "bench trial",
+        "acetic": "acetic acid of it",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

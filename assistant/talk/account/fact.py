@@ -82,10 +82,26 @@ def deeds_of(said: Reading) -> list[Word]:
     return [word for word in kept if word.term != "put"]
 
 
+_PUT_IN = frozenset({"salt", "@salt", "vinegar", "sugar", "honey", "gum"})
+
+TOOK_IN = (
+    "Was that put into the batch, or taken out of it, or only tried in a bowl? Say, for example, "
+    '"added 60 g of vinegar", "took 200 g out", or "bench trial: 200 g took 6 g of vinegar".'
+)
+
+
+def took_in(said: Reading, deeds: Sequence[Word]) -> bool:
+    """Whether something was "taken" that nobody takes out of a batch: "it took 60 g of vinegar" put it in."""
+    took = any(word.term == "sampled" and word.text.lower().startswith("took") for word in deeds)
+    return took and not said.question and any(nouns(one) & _PUT_IN for one in said.amounts)
+
+
 def tells(state: State, said: Reading, deeds: list[Word]) -> bool:
     """Whether the line tells of something done, to a batch that is there or begins with it."""
     if said.question or said.wanted or (not said.free and not is_fact(said.text, deeds)):
         return False
+    if any(word.term == "trial" for word in said.words):
+        return False  # what a bench trial took went into a bowl
     first = next(iter(deeds), None)
     if said.unit and not said.amounts and first is None:
         return False

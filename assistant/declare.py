@@ -33,8 +33,8 @@ class Source:
 PRACTICE = Source("common practice, no source")
 ARITHMETIC = Source("definition and arithmetic")
 
-BENCH = ("mass", "of_whole", "moisture", "capacity")
-"""What can be read off the open batch: kg in its vessel, salt of everything, water of everything, the vessel's size."""
+BENCH = ("mass", "of_whole", "moisture", "capacity", "gum", "acetic")
+"""What can be read off the open batch: kg in its vessel; salt, water, gum and acetic acid of everything; its size."""
 
 
 @dataclass(frozen=True)

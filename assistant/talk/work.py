@@ -228,7 +228,8 @@ def bench(state: State) -> tuple[str, dict[str, float]] | None:
         return (name, {"capacity": vessel.place.capacity}) if vessel.place.capacity else None
     if len(batch.full) > 1:
         return None  # which of them is meant is not known
-    return name, {"mass": mix.mass, "of_whole": SALT_WHOLE(mix), "moisture": mix.water / mix.mass}
+    put_in = {what: part / mix.mass for what, part in (("gum", mix.gum), ("acetic", mix.acetic)) if part > 0}
+    return name, {"mass": mix.mass, "of_whole": SALT_WHOLE(mix), "moisture": mix.water / mix.mass, **put_in}
 
 
 def _kept(state: State, job: Job) -> tuple[Given, ...]:

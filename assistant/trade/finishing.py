@@ -55,24 +55,32 @@ THICKEN = Calculator(
             ask="How much gum, in %? 0.1-0.2 is usual: start at 0.1", suggest=(0.15, "percent"), instead=("gum",),
             terms=("gum",), marks=("at", "to"),
         ),
-        mass("gum", "gum", terms=("gum",), marks=("with",)),
+        Input(
+            "gum", "mass", "gum",
+            Limit(0, 5000, "kilogram", too_low="There is more than {gum_share} of gum in it already"),
+            terms=("gum",), marks=("with",),
+        ),
+        Input(
+            "gum_there", "fraction", "gum that is in it already", _PLAIN_GUM, basis=WITH_GUM, reads="gum",
+            default=Default(0.0, "percent", "there is no gum in it yet", ARITHMETIC),
+        ),
     ),
     relations=(
         _BY_SAUCE_VOLUME,
         Relation(
-            "gum = gum_share * (sauce + gum)",
+            "gum_there * sauce + gum = gum_share * (sauce + gum)",
             {
-                "gum": "sauce * gum_share / (1 - gum_share)",
-                "sauce": "gum * (1 - gum_share) / gum_share",
-                "gum_share": "gum / (sauce + gum)",
+                "gum": "sauce * (gum_share - gum_there) / (1 - gum_share)",
+                "sauce": "gum * (1 - gum_share) / (gum_share - gum_there)",
+                "gum_share": "(gum_there * sauce + gum) / (sauce + gum)",
             },
         ),
     ),
     goals=("gum", "gum_share"),
     called_by=("thickening", "gum", "gum batch", "gum brine", "thickening gum", "thickening batch", "thickening mash"),
     headline={
-        "gum": ("{gum} of gum for {sauce} of sauce with none in it, {gum_share} of everything.",),
-        "gum_share": ("{gum} of gum in {sauce} of sauce is {gum_share} of everything.",),
+        "gum": ("{gum} of gum into {sauce} of sauce makes it {gum_share} of everything.",),
+        "gum_share": ("{gum} of gum into {sauce} of sauce makes it {gum_share} of everything.",),
     },
     tail=(
         "Gum cannot be taken out: start with two thirds, mixed dry with the salt or sugar, under a blender for a "
@@ -97,7 +105,7 @@ THIN_OUT = Calculator(
         *_SAUCE_NOW,
         Input(
             "gum_now", "fraction", "gum now", _GUM_LIMIT, ask="How much gum is in it now, in %?", basis=WITH_GUM,
-            plain=True, terms=("gum", *_SAUCE), marks=("at", "from", "of"),
+            reads="gum", plain=True, terms=("gum", *_SAUCE), marks=("at", "from", "of"),
         ),
         Input(
             "gum_after", "fraction", "gum wanted", _GUM_LIMIT, ask="How much gum, in %? 0.1-0.2 is usual",
@@ -197,6 +205,10 @@ ACETIC = Calculator(
             "acetic", "fraction", "acetic acid", Limit(0, 20, "percent"), basis="everything with the vinegar",
             terms=("acetic",), marks=("to", "for"),
         ),
+        Input(
+            "acid_there", "fraction", "acetic acid that is in it already", Limit(0, 20, "percent", from_low=True),
+            reads="acetic", default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
+        ),
         mass("both", "the sauce with the vinegar"),
     ),
     relations=(
@@ -210,11 +222,12 @@ ACETIC = Calculator(
             functions={"vinegar_density": vinegar_density},
         ),
         Relation(
-            "acetic * (sauce + vinegar_volume * vinegar_density(label)) = vinegar_volume * label",
+            "acetic * (sauce + vinegar_volume * vinegar_density(label)) = vinegar_volume * label + acid_there * sauce",
             {
-                "acetic": "vinegar_volume * label / (sauce + vinegar_volume * vinegar_density(label))",
-                "vinegar_volume": "acetic * sauce / (label - acetic * vinegar_density(label))",
-                "sauce": "vinegar_volume * (label / acetic - vinegar_density(label))",
+                "acetic": "(vinegar_volume * label + acid_there * sauce) "
+                "/ (sauce + vinegar_volume * vinegar_density(label))",
+                "vinegar_volume": "(acetic - acid_there) * sauce / (label - acetic * vinegar_density(label))",
+                "sauce": "vinegar_volume * (label - acetic * vinegar_density(label)) / (acetic - acid_there)",
             },
             LABEL,
             functions={"vinegar_density": vinegar_density},
@@ -229,7 +242,7 @@ ACETIC = Calculator(
         "sauce": ("{vinegar} of {label} vinegar makes {acetic} acetic acid in {sauce}.",),
     },
     tail=(
-        "Acid that was in it before is not counted. It becomes {both}, and its salt, gum and heat fall as it grows.",
+        "It becomes {both}, and its salt, gum and heat fall as it grows.",
         "The share of acid does not tell the pH: a sauce is buffered. Measure it a day after the last addition.",
     ),
     wanted={"vinegar": ("vinegar",), "acetic": ("acetic",), "strength": ("acetic",)},

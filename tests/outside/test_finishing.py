@@ -33,6 +33,16 @@ def test_gum(litres: float, share: float, grams: float) -> None:
     assert 1000 * found.values["gum"] == pytest.approx(grams, abs=0.005)
 
 
+def test_gum_and_acid_that_are_there_count() -> None:
+    """What was put in before is taken off what is still wanted."""
+    # worked by hand: 2.064 kg with 2.06 g of gum; x / (2.064 + x) of the rest: (4.128 - 2.06) / 0.998 = 2.07 g
+    found = answer("thicken", sauce=2.064, gum_there=0.00206 / 2.064, gum_share=0.002)
+    assert 1000 * found.values["gum"] == pytest.approx(2.072, abs=0.001)
+    # worked by hand: (21.64 - 5) g of acid short, 0.05 - 0.01 x 1.005 kg won with each litre: 0.4165 L
+    found = answer("acetic", sauce=2.164, acid_there=0.005 / 2.164, acetic=0.01, label=0.05)
+    assert found.values["vinegar_volume"] == pytest.approx(0.4165, abs=0.0002)
+
+
 def test_an_overdose_of_gum() -> None:
     """What dilutes it."""
     # worked by hand: 12 g of gum in 2 kg is 12 g in 6 kg at 0.2 %

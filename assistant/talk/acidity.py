@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.replies import Answer, Caution, Log, Note, NotRead, Reply, Value
@@ -15,6 +16,22 @@ from assistant.talk.state import Given, Result, Step, style
 from grammar import measures
 from grammar.types import Amount, Reading
 
+_AIM = re.compile(
+    r"\b(?:want|wants|aim|aiming|target|like|goal|going for|hope|hoping|recipe|supposed)\b"
+    r"(?:\W+\w+){0,4}?\W+p\W?h\b"
+    r"|\b(?:get|bring|take|lower|drop)\b(?:\W+\w+){0,3}\W+to\W+(?:a\W+)?p\W?h\b"
+    r"|\bp\W?h\b\W+(?:should|must|ought|has to|needs to|goal|target)\b",
+    re.IGNORECASE,
+)
+"""A pH that is wished for: it was not read, and gets no verdict."""
+
+NO_DOSE = (
+    "That pH was not read in the sauce, so nothing was noted; and no dose follows from pH values: a sauce is buffered "
+    "and answers only to its own trial. Weigh 100 g of it, stir in 2 g of vinegar at a time, note the pH after each, "
+    'and say what it took, for example "bench trial: 100 g took 8 g of vinegar, for 6.5 kg". A pH that you measured, '
+    'say by itself: "pH 3.9 by meter".'
+)
+
 
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
@@ -23,6 +40,8 @@ def log(step: Step) -> Result:
     found = [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
     if not found:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
+    if set(reading.wanted) - {"ph"} or _AIM.search(reading.text):
+        return state, (Note(NO_DOSE), *open_question(state))
     wrong = next((one for one in found if not 0 <= one.value <= 14), None)
     if wrong is not None:
         text = f"A pH runs from 0 to 14; you said {wrong.value:g}. Nothing was noted."

@@ -19,7 +19,7 @@ from assistant.talk.account.about import about
 from assistant.talk.account.asked import OLD, about_it, asked
 from assistant.talk.account.deeds import DEEDS
 from assistant.talk.account.desk import NO_BATCH, Desk, Stop, desk, nouns, percent
-from assistant.talk.account.fact import TOOK_IN, deeds_of, is_fact, tells, took_in
+from assistant.talk.account.fact import MOVED_PART, TOOK_IN, deeds_of, is_fact, moves_part, tells, took_in
 from assistant.talk.account.mending import again, asked_back, corrected, settled
 from assistant.talk.account.which import current, meant, names_batch, phrase
 from assistant.talk.account.working import named_other, told_back, worked
@@ -64,6 +64,8 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     deeds = [word for word in deeds if word.term != "done"]
     if current(state) is not None and took_in(said, deeds):
         return state, (Ask(TOOK_IN),)
+    if current(state) is not None and moves_part(said, deeds):
+        return state, (Ask(MOVED_PART),)
     if not tells(state, said, deeds):
         return None
     return worked(state, said, today, deeds, None)

@@ -96,6 +96,21 @@ def took_in(said: Reading, deeds: Sequence[Word]) -> bool:
     return took and not said.question and any(nouns(one) & _PUT_IN for one in said.amounts)
 
 
+_PART = phrase(
+    r"\W*(?:about |roughly |nearly )?(?:a |the |two |three |other )*(half|thirds?|quarters?|most|some|part|bit|few)\b"
+)
+
+MOVED_PART = 'I enter a move of everything only. For a part say how much, for example "took 500 g out into a 2 L jar".'
+
+
+def moves_part(said: Reading, deeds: Sequence[Word]) -> bool:
+    """Whether only a part was moved: "moved half to a 2 L jar", "moved 500 g to it"."""
+    ends = [word.span[1] for word in deeds if word.term == "moved"]
+    weighed = [one.span[0] for one in said.amounts if dimension(one.unit) in ("mass", "volume") and one.mark == ""]
+    parts = any(_PART.match(said.text, end) for end in ends)
+    return parts or any(0 < start - end <= 2 for start in weighed for end in ends)
+
+
 def tells(state: State, said: Reading, deeds: list[Word]) -> bool:
     """Whether the line tells of something done, to a batch that is there or begins with it."""
     if said.question or said.wanted or (not said.free and not is_fact(said.text, deeds)):

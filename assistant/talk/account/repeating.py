@@ -35,8 +35,17 @@ def repeat_last(state: State, said: Reading, today: datetime.date) -> Result:
     if rest or len(weights) > 1:
         text = f'"{(rest or weights)[-1].text}"'
         return state, (Ask(f"I scale by the weight of fresh produce alone: say that first, then change {text}."),)
+    if not weights and any(word.kind == "times" for word in said.all_words):
+        return state, (Ask("How much fresh produce is it this time?"),)
     wanted = fresh
     if weights:
+        named = {word.term for word in (weights[0].noun, *weights[0].others) if word and word.kind == "produce"}
+        if named:  # "8 kilos of reds": the garlic beside them is scaled with them
+            fresh = sum(one.mix.mass for one in batch.added if one.fresh and one.produce in named)
+        if not fresh:
+            return state, (
+                Ask(f"{telling.titled(batch)} has none of that in it. Say the weight of all fresh produce."),
+            )
         exact = settled(weights[0], state.kitchen)
         wanted = measures.canonical(exact.value, exact.unit, "mass")
     if not 0 < wanted < 5000:

@@ -40,8 +40,8 @@ STILL = 0.1
 RECENT = 7
 """Days that a temperature reading speaks for (common practice, no source)."""
 
-DOINGS = ("", "bottling", "straining", "merging")
-"""What is about to be done; some rules hold only then."""
+SWEET = ("sugar", "honey")
+"""What is put in that yeasts live on."""
 
 _DAY = datetime.timedelta(1)
 _FROM_BATCH = re.compile(r"from batch \d+")
@@ -63,18 +63,20 @@ _FILM = (
     r"|(?:white|wrinkl(?:y|ed)|thin|creamy) (?:\w+ )?(?:skin|layer|growth|spots?|patch(?:es)?)"
     r"|skin on (?:the )?(?:top|surface)|surface growth|growth on (?:the )?(?:top|surface))"
 )
+_PRESSURE = r"(?:bulg(?:es|ed|ing)|swell(?:s|ing)|swollen|domed|puffed up)"
 _FILLER = r"(?:(?:any|visible|obvious|signs? of|traces? of|sight of|a|the|bit of|white|green|fuzzy|surface) )*"
 _NONE = re.compile(
-    rf"\b(?:no|without|not|isn't|nor|free of)(?: yet)? {_FILLER}(?:{_MOULD}|{_SPOILT}|{_FILM})\b"
+    rf"\b(?:no|without|not|isn't|nor|free of)(?: yet)? {_FILLER}(?:{_MOULD}|{_SPOILT}|{_FILM}|{_PRESSURE})\b"
     rf"(?: ?(?:or|nor) {_FILLER}(?:{_MOULD}|{_SPOILT}|{_FILM})\b)*"
 )
 _SEEN = {
-    name: re.compile(rf"\b{pattern}\b") for name, pattern in (("mould", _MOULD), ("spoilt", _SPOILT), ("film", _FILM))
+    name: re.compile(rf"\b{pattern}\b")
+    for name, pattern in (("mould", _MOULD), ("spoilt", _SPOILT), ("film", _FILM), ("pressure", _PRESSURE))
 }
 
 
 def seen(text: str) -> frozenset[str]:
-    """What a remark says was seen: "mould", "spoilt", "film". In doubt mould; "no mould" is none."""
+    """What a remark says was seen: "mould", "spoilt", "film", "pressure". In doubt mould; "no mould" is none."""
     words = _NONE.sub(" ", " ".join(text.lower().replace("’", "'").split()))
     return frozenset(name for name, pattern in _SEEN.items() if pattern.search(words))
 
@@ -381,7 +383,7 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
         batch: the batch.
         today: the day to judge it on.
         vessel: the vessel's name; "" is the one last spoken of.
-        doing: what is about to be done with it, one of DOINGS.
+        doing: what is about to be done with it, "" or "bottling", "straining" or "merging".
     """
     label, held = _found(batch, vessel)
     there = held is not None and held.holds.mass > TRACE
@@ -389,7 +391,7 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
     words = {one for one in growth if one != "film"}
     values: dict[str, float] = {}
     days = _by_day(own)
-    before = functools.reduce(functools.partial(_after, course), days[:-1], _State())
+    before = _walk(course, days[:-1])
     so_far = state = _after(course, before, days[-1]) if days else before
     if course.fresh or course.other:
         last_in = max((*course.fresh, *course.other))
@@ -413,6 +415,8 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
     if there and held is not None:
         if doing:
             words.add(doing)
+            if any(one.what in SWEET for one in batch.added):
+                words.add("sweetened")
         if not held.last_in:
             words.add("moved")
         if not batch.closed:

@@ -75,7 +75,7 @@ SHOWN = {
     "ph": "acidity", "before": "acidity", "error": "acidity", "failed": "acidity",
     "day": "count", "oldest": "count", "waited": "count", "unproven": "count", "since_reading": "count",
     "temperature": "temperature", "warmth": "temperature", "salinity": "fraction", "fill": "fraction",
-    "strain": "date", "bottle": "date", "youngest": "date", "failed_on": "date",
+    "strain": "date", "youngest": "date", "failed_on": "date",
 }  # fmt: skip
 """The dimension of every quantity that a sentence here shows; all are in canonical units."""
 
@@ -425,6 +425,12 @@ RULES: tuple[Rule, ...] = (
         SPOILT, f"{_PACKED}note: gone slimy", f"{_PACKED}note: smells fruity",
     ),
     Rule(
+        "pressure", "caution", (), lambda facts: "pressure" in facts.words,
+        "A closed vessel that bulges is full of gas and can burst: stand clear of it, cover it with a cloth, and let "
+        "the gas out a little at a time. Then give it an airlock or a loose lid. Do not taste it to find out.",
+        PRACTICE, f"{_PACKED}note: the lid is bulging", f"{_PACKED}note: smells fruity",
+    ),
+    Rule(
         "film", "note", (), lambda facts: "film" in facts.words,
         "A flat white skin is likely film yeast: skim it, wipe the rim, cut the air, keep everything under the "
         "brine. It eats acid: measure the pH top and bottom now; readings from before it prove nothing. Fuzzy or "
@@ -458,6 +464,13 @@ RULES: tuple[Rule, ...] = (
         METER, f"{_PACKED}pH 4.2 on a strip on day 30\nbottled 2 L on day 33",
         f"{_PACKED}pH 3.8 on a strip on day 30\nbottled 2 L on day 33",
         instead_of=("strip-over-four",),
+    ),
+    Rule(
+        "bottle-sweet", "caution", (), _doing("bottling", lambda facts: "sweetened" in facts.words),
+        "Sugar went into it, and what lives in it can turn that into gas until a closed bottle bursts; a steady pH "
+        "does not show that it is spent. Heat-treat it, or keep it cold for good and let the gas out.",
+        PRACTICE, f"{_PACKED}added 100 g of sugar on day 20\npH 3.6 by meter on day 30\nbottled 2 L on day 33",
+        f"{_PACKED}pH 3.6 by meter on day 30\nbottled 2 L on day 33",
     ),
     Rule(
         "bottle-early", "caution", ("strain", "early"), _doing("bottling", _more("early", 0.0)),

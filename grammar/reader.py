@@ -118,19 +118,21 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         outcome = _parse(items, range(len(toks)), nearby)
     if isinstance(outcome, _Repaired):  # pragma: no cover - every place is closed to repair
         raise AssertionError(outcome)
+    deeds, days = told(items), whens(items)
     if isinstance(outcome, Misread):
-        return replace(outcome, text=text, told=told(items), whens=whens(items))
+        return replace(outcome, text=text, told=deeds, whens=days)
     repairs = sorted((*mended, *(one.repair for one in repaired)), key=lambda one: one.span)
-    reading = _reading(text, outcome, tuple(repairs), waiting, 2 * len(told(items)))
+    reading = _reading(text, outcome, tuple(repairs), waiting, 2 * len(deeds))
+    reading = replace(reading, told=deeds, whens=days)
     if isinstance(reading, Misread) and reading.why in ("unknown-word", "unknown-unit"):
         words = [word for start in sorted(nearby) for word in nearby[start] if _in(start, reading)]
         if reading.why == "unknown-unit":
             words = [word for word in words if vocabulary().entries[(word,)].kind == "unit"]
         there = tuple(dict.fromkeys(words))
-        return replace(reading, near=(there or reading.near)[:3], told=told(items), whens=whens(items))
+        return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
-        return replace(reading, told=told(items), whens=whens(items))
-    reading = _tried(replace(reading, told=told(items), whens=whens(items)))
+        return reading
+    reading = _tried(reading)
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)

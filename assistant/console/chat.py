@@ -18,7 +18,7 @@ from assistant.batches.shelf import Unreadable
 from assistant.book.store import Book
 from assistant.console.lines import caret, lines
 from assistant.console.once import ascii_only, colour, width
-from assistant.console.session import Session, open_book, prepare
+from assistant.console.session import Session, open_book, prepare, troubles
 from assistant.replies import NotRead, Reply
 from assistant.talk.account import telling
 from assistant.talk.account.which import current
@@ -86,9 +86,9 @@ def _chat(
     def tell() -> None:
         """What is wrong with the book, each time that it is something new."""
         nonlocal told
-        now = (book.notice, book.trouble)
+        now = troubles(book)
         for one in now:
-            for row in lines_of(one if one not in told else ""):
+            for row in lines_of(one) if one not in told else ():
                 show(row)
         told = now
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
-from assistant.console.session import Session, book_file, open_book, plain, prepare
+from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
 from assistant.replies import Note, Reply
 from grammar.types import Misread, Reading
 
@@ -71,8 +71,7 @@ def ask(words: Sequence[str], as_json: bool, path: Path | None = None) -> int:
         book.start(False)
         session = Session(datetime.date.today, book, every_line=False)
         reading, replies = session.say(say)
-        if told := (book.notice or book.trouble):
-            replies = (*replies, Note(told))
+        replies = (*replies, *map(Note, troubles(book)))
         return _answered(say, session, reading, replies, as_json)
 
 
@@ -117,12 +116,12 @@ def _talked(path: Path | None, tell: Tell) -> int:
     with open_book(path) as book:
         book.start(True)
         session = Session(datetime.date.today, book)
-        said = ""
+        told: tuple[str, ...] = ()
         for row in sys.stdin:
             say = plain(row.rstrip("\r\n"))
             reading, replies = session.say(say)
-            if (told := book.notice or book.trouble) != said:
-                replies, said = (*replies, Note(told)) if told else replies, told
+            now = troubles(book)
+            replies, told = (*replies, *(Note(one) for one in now if one not in told)), now
             tell(say, session, reading, replies)
             if any(one.kind == "done" for one in replies):
                 break

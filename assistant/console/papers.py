@@ -17,7 +17,7 @@ from assistant.book.exchange import ImportFault, export_events, export_readings,
 from assistant.book.store import Book, Moved
 from assistant.console.main import ANSWERED, REFUSED
 from assistant.console.once import streams
-from assistant.console.session import BUSY, TRIES, BookRefused, book_file, open_book
+from assistant.console.session import BUSY, TRIES, BookRefused, book_file, open_book, troubles
 from assistant.show import Style
 from assistant.talk.account import telling
 from assistant.talk.account.which import current
@@ -119,9 +119,8 @@ def _read_only(path: Path | None) -> Iterator[Book]:
 
 def _told(book: Book) -> None:
     """What is wrong with the book, where it is not taken for what was asked for."""
-    for one in (book.notice, book.trouble):
-        if one:
-            print(one, file=sys.stderr)
+    for one in troubles(book):
+        print(one, file=sys.stderr)
 
 
 def _batch(book: Book, named: str) -> Batch | None:

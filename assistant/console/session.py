@@ -57,6 +57,11 @@ def open_book(path: Path | None = None) -> Book:
         raise BookRefused(str(error)) from error
 
 
+def troubles(book: Book) -> tuple[str, ...]:
+    """What is wrong with the book, a sentence each: what opening it found, and what keeps it from being written."""
+    return tuple(one for one in (book.notice, book.trouble) if one)
+
+
 class BookRefused(Exception):
     """A book that may not be opened; the message is a sentence."""
 

@@ -9,8 +9,6 @@ from assistant.talk.words import UNITS_FOR
 from grammar import measures
 from grammar.types import Amount, Reading
 
-_SAFE_WORDS = frozenset({"topic", "noun", "produce", "salt", "substance", "state"})
-
 
 def direct(reading: Reading) -> bool:
     """Whether the sentence only asks for its amounts in another unit."""

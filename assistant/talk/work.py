@@ -178,8 +178,8 @@ def _off_the_bench(state: State, job: Job, outcome: Outcome, carried: list[Reply
     Nothing is filled in where the line says otherwise of the batch than the account does:
     then it speaks of something else.
     """
-    seen = bench(state)
-    if seen is None or not outcome.missing:
+    seen = bench(state) if outcome.missing else None
+    if seen is None:
         return job, carried
     name, facts_ = seen
     chosen = calculator(job.calculator)

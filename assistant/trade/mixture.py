@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 
-from assistant.declare import PRACTICE, Source
+from assistant.declare import Source
 from assistant.trade.produce import SUGAR, WATER
 from assistant.trade.solution import WATER_20, brine_density, rising, saturation
 
@@ -465,7 +465,3 @@ def blend_heat(parts: Iterable[tuple[float, float]]) -> float:
     """
     first, second = itertools.tee(parts)
     return sum(mass * heat for mass, heat in first) / sum(mass for mass, _ in second)
-
-
-ASSUMED = PRACTICE
-"""Source of USUAL_MOISTURE, USUAL_SUGAR and of what a strainer holds back."""

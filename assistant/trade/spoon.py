@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from assistant.declare import Calculator, Default, Example, Input, Limit, Relation, Source
 from assistant.trade.shared import SALT, SPOON_INPUTS, SPOON_RELATIONS, SPOONS, mass, volume
+from assistant.trade.solution import WATER_20
 
 SPOON = Calculator(
     name="spoon",
@@ -63,7 +64,7 @@ SUBSTANCE = Calculator(
                 FOODS,
                 by_kind={
                     "fine": (18.0 / 14.78676478125, "fine salt weighs 18 g a US tablespoon"),
-                    "water": (0.998207, "water weighs 998 g a litre at 20 C"),
+                    "water": (WATER_20, "water weighs 998 g a litre at 20 C"),
                     "vinegar": (0.238 / _CUP, "vinegar weighs 238 g a US cup"),
                     "honey": (0.339 / _CUP, "honey weighs 339 g a US cup"),
                     "sugar": (0.200 / _CUP, "granulated sugar weighs 200 g a US cup"),

@@ -17,7 +17,6 @@ from assistant.rules.watch import RULES
 from assistant.trade.mixture import Mixture, merge, produce, salt, vinegar, water
 
 START = datetime.date(2026, 3, 2)
-PLACEHOLDER = re.compile(r"{(\w+)}")
 
 
 @dataclass

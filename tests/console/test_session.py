@@ -17,7 +17,8 @@ from assistant.batches.batch import Account
 from assistant.batches.events import Event, Remark, Undo
 from assistant.batches.shelf import Moved, Over, Shelf, Unreadable
 from assistant.book.store import Book
-from assistant.console.session import BUSY, TRIES, Memory, Session, book_file
+from assistant.console.session import BUSY, TRIES, Memory, Session, book_file, troubles
+from tests.book.pieces import FULL, full
 from tests.console.pieces import TALKS, days, events, every_line, kinds, resumed, running, said, whole
 from tests.helpers import DAY, talk
 
@@ -364,3 +365,13 @@ def test_the_helpers_talk_is_in_memory() -> None:
     session = talk()
     texts(session, *MASH)
     assert (3, True) == (session.book.shelf().head, isinstance(session.book, Memory))
+
+
+def test_a_notice_does_not_hide_a_trouble(tmp_path: Path) -> None:
+    """What opening found and what keeps it from being written are both told."""
+    with Book.open(tmp_path / "a.book") as book:
+        assert troubles(book) == ()
+        book.notice = "Mended."
+        with full(book):
+            book.append("x" * 100_000, DAY, [], 0)
+            assert troubles(book) == ("Mended.", FULL)

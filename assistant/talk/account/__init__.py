@@ -173,9 +173,6 @@ def offered(state: State, said: Reading, replies: tuple[Reply, ...]) -> tuple[Re
     return (entering.OFFER,) if waits or begun or for_it or (stated and not state.offered) else ()
 
 
-_OTHER = phrase(r"\bother (?:one|batch|jar|crock|bucket|pot)\b")
-
-
 def acid(state: State, said: Reading, today: datetime.date, found: list[Amount]) -> Result | None:
     """pH readings into the open batch; None if none is open."""
     batch = current(state)

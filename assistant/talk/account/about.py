@@ -19,6 +19,7 @@ from assistant.talk.account.which import before, current, meant, numbered
 from assistant.talk.state import Result, State
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
+from grammar.measures import written
 from grammar.types import Reading
 
 LISTED = 12
@@ -182,7 +183,7 @@ def _when(batch: Batch, today: datetime.date, state: State, what: str, day: date
         f"{telling.titled(batch)}: not before {day_words(day)} to {what} it,{since}, and only once the pH stands still "
         "below 4.6."
     )
-    value = Value("day", float(10000 * day.year + 100 * day.month + day.day), "date")
+    value = Value("day", written(day), "date")
     steady = Note("Two readings a week apart within 0.1 say that it is done; common practice, no source.")
     return (Answer(text, "batch", (value,), text), steady, *telling.watched(batch, today, manner(state)))
 

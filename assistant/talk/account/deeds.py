@@ -14,6 +14,7 @@ from assistant.talk.account.putting import put_in, vessel_batch
 from assistant.talk.place import dimension
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
+from assistant.trade.solution import WATER_20
 from grammar.told import Holder
 from grammar.types import Amount
 
@@ -375,7 +376,7 @@ def boiled(desk: Desk) -> None:
             raise Stop(Ask("Weigh what is left: a volume shrinks as it cools. What does it weigh?"))
         gone = vessel.holds.mass - goal
     elif off and not left:
-        gone = desk.kg(off[0], 0.998207)
+        gone = desk.kg(off[0], WATER_20)
     else:
         raise ask_for(desk, "amount", "How much water steamed off, or what does it weigh now?")
     if not 0 < gone <= vessel.holds.water:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 from assistant.batches import events as ev
 from assistant.batches.batch import TRACE, Batch, Vessel, apply
@@ -302,11 +302,6 @@ def ask_for(desk_: Desk, lacks: str, question: str) -> Stop:
     """The question that must be answered before the line can be entered."""
     facts = tuple(desk_.facts.items())
     return Stop(Ask(question), pending=Pending(desk_.reading, lacks, question, desk_.today, facts))
-
-
-def with_facts(pending: Pending, **more: float) -> Pending:
-    """The pending line with more known."""
-    return replace(pending, facts=(*pending.facts, *more.items()))
 
 
 def note(text: str) -> Note:

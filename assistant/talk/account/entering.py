@@ -15,6 +15,7 @@ from assistant.talk.work import bench, outcome_of
 from assistant.trade import calculator
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
+from assistant.trade.solution import WATER_20
 from grammar import measures
 
 Put = tuple[str, mx.Mixture, bool, str]
@@ -129,7 +130,7 @@ def _water(values: Mapping[str, float]) -> float:
     for name in ("water", "water_mass"):
         if name in values:
             return values[name]
-    return 0.998207 * values.get("water_volume", 0.0)
+    return WATER_20 * values.get("water_volume", 0.0)
 
 
 def _packed(job: Job, outcome: Outcome) -> list[Put]:

@@ -10,7 +10,7 @@ from assistant.talk.account.desk import Desk, Stop, ask_for, fraction, nouns, pe
 from assistant.talk.place import dimension
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
-from assistant.trade.solution import brine_density, saturation
+from assistant.trade.solution import WATER_20, brine_density, saturation
 from grammar.types import Amount
 
 SUGAR_BULK = 0.845
@@ -147,7 +147,7 @@ def _produce(desk: Desk, vessel: Vessel, produce: list[Amount], strengths: list[
         raise Stop(Ask(f"Which of {quoted} went in, and of what? Say each with its produce, or one a line."))
     total = sum(mass for mass, _, _ in masses)
     water = desk.take(lambda one: "water" in nouns(one) and dimension(one.unit) in ("mass", "volume"))
-    wet = sum(desk.kg(one, 0.998207) for one in water)
+    wet = sum(desk.kg(one, WATER_20) for one in water)
     salt = _salt(desk, total, wet, strengths)
     for mass, term, name in masses:
         mix = mx.produce(mass, term)
@@ -238,7 +238,7 @@ def _liquids(desk: Desk, vessel: Vessel, strengths: list[Amount]) -> bool:
         known = nouns(one) & set(LIQUIDS) or plain & set(LIQUIDS)
         what = next((term for term in ("vinegar", "water") if term in known), "")
         if what == "water" and not strengths:
-            mix = mx.water(desk.kg(one, 0.998207))
+            mix = mx.water(desk.kg(one, WATER_20))
             name = "water"
         elif what == "vinegar":
             name, mix = _vinegar(desk, one, strengths)

@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Sequence
 
 from assistant.batches.batch import Batch, Vessel
-from assistant.batches.describe import day_words, describe, how, level, the
+from assistant.batches.describe import day_words, describe, the
 from assistant.batches.events import Add, Bottle, Event, Read, Receive, Share, Take
 from assistant.batches.shelf import Title
 from assistant.batches.watch import reading_facts, watch
@@ -124,11 +124,6 @@ def age(day: datetime.date, today: datetime.date) -> str:
     """How old, in days and weeks."""
     days = (today - day).days
     return "from today" if days == 0 else quantity(float(days), "time", Style()) + " old"
-
-
-def one_reading(read: Read) -> str:
-    """A reading with how it was taken."""
-    return " ".join(part for part in (f"pH {level(read.value)}", how(read.method, read.calibrated)) if part)
 
 
 def title_line(title: Title, batch: Batch | None, today: datetime.date, style: Style) -> str:

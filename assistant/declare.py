@@ -166,6 +166,29 @@ class Example:
 
 
 @dataclass(frozen=True)
+class Worked:
+    """What a program made of the quantities it was given.
+
+    Attributes:
+        values: the quantities worked out, canonical.
+        missing: inputs to ask for; if there are any nothing else counts.
+        used: inputs whose defaults it rests on.
+        headline: the first sentence, with quantities in braces.
+        lines: the sums behind it, one a line, with quantities in braces; "why?" shows them.
+    """
+
+    values: Mapping[str, float] = field(default_factory=dict)
+    missing: tuple[str, ...] = ()
+    used: tuple[str, ...] = ()
+    headline: str = ""
+    lines: tuple[str, ...] = ()
+
+
+Program = Callable[[Mapping[str, float], frozenset[str]], Worked]
+"""Works out what no relation can: from the known quantities and the words said of them."""
+
+
+@dataclass(frozen=True)
 class Calculator:
     """A network of relations between named quantities.
 
@@ -176,6 +199,7 @@ class Calculator:
     by name. ``headline`` gives the first sentence of an answer by the quantity it is about (the
     first whose quantities are all known), ``tail`` the sentences after it; a sentence whose
     quantities are not known is left out. ``wanted`` maps what can be asked for to quantities.
+    ``program`` takes over where the relations end: which quantities there are depends on what was said.
     """
 
     name: str
@@ -192,6 +216,7 @@ class Calculator:
     wanted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     starts_ferment: bool = False
     excluded_by: frozenset[str] = frozenset()
+    program: Program | None = None
     calls: tuple[frozenset[str], ...] = field(init=False, default=())
 
     def __post_init__(self) -> None:

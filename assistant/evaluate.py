@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
-from assistant.declare import Calculator, Default, Input, Limit, Relation
+from assistant.declare import Calculator, Default, Input, Limit, Relation, Worked
 from grammar import measures
 
 AGREE = 5e-3
@@ -60,7 +60,7 @@ class Outcome:
     """What evaluating gave. Values are in canonical units (measures.CANONICAL).
 
     Exactly one of these holds: ``missing`` is not empty, ``outside`` or ``clash`` is set, or
-    every goal stands in ``values``.
+    every goal stands in ``values``. ``headline`` and ``lines`` come of a program (see declare.Worked).
     """
 
     calculator: Calculator
@@ -72,6 +72,8 @@ class Outcome:
     missing: tuple[str, ...] = ()
     outside: Outside | None = None
     clash: Clash | None = None
+    headline: str = ""
+    lines: tuple[str, ...] = ()
 
     @property
     def solved(self) -> bool:
@@ -144,7 +146,9 @@ def _missing(calculator: Calculator, known: set[str], goals: Iterable[str], open
     """
     wanted = set(goals)
     closed = set() if open_goals else _alike(calculator, wanted)
-    found = _fewest(calculator, known, wanted, closed)
+    # what was said another way already is not asked for: litres are there, and not how salty they are
+    said = {one.name for one in calculator.inputs if set(one.instead) & known}
+    found = _fewest(calculator, known, wanted, closed | said) or _fewest(calculator, known, wanted, closed)
     return found or _fewest(calculator, known, wanted, set() if open_goals else wanted)
 
 
@@ -222,10 +226,25 @@ def solve(
         del values[name]  # worked out on the way, of no use here
     if clash is not None:
         return replace(out, clash=clash)
+    if calculator.program is not None:
+        return _programmed(out, calculator.program(values, frozenset(kinds)), assumed)
     if not set(wanted) <= values.keys():
         missing = _missing(calculator, set(values), wanted, not goals)
         return replace(out, assumed=(), missing=missing or wanted)
     return out
+
+
+def _programmed(out: Outcome, worked: Worked, assumed: list[Assumed]) -> Outcome:
+    """The outcome with what the calculator's program made of it, or what it must ask for."""
+    if worked.missing:
+        return replace(out, assumed=(), missing=worked.missing)
+    used = tuple(one for one in assumed if one.name in worked.used)
+    values = {**out.values, **worked.values}
+    for name, value in worked.values.items():
+        breach = outside(out.calculator.input(name), value, False)
+        if breach is not None:
+            return replace(out, values=values, assumed=used, outside=breach)
+    return replace(out, values=values, assumed=used, headline=worked.headline, lines=worked.lines)
 
 
 def _chain(

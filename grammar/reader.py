@@ -132,7 +132,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
-    reading = _tried(reading)
+    reading = _wished(_held_against(_tried(reading)))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
@@ -150,6 +150,59 @@ def _tried(reading: Reading) -> Reading:
     if not any(word.term == "trial" for word in reading.words):
         return reading
     return replace(reading, told=tuple(word for word in reading.told if word.term != "sampled"))
+
+
+_CHECKS = re.compile(
+    r"\b(?:(?:is|was) (?:that|it|this)(?: right| enough| correct| okay| ok)?(?: for)?|(?:right|enough|correct) for"
+    r"|does (?:that|it) (?:make|come to|give))(?: a)?\W*$",
+    re.IGNORECASE,
+)
+
+_RIGHT = re.compile(r"\b(?:is|was|are)\b.*\b(?:right|correct|enough)\b", re.IGNORECASE)
+
+
+def _held_against(reading: Reading) -> Reading:
+    """ "90 g of salt in 12 L, is that 2 %?": the strength right after the question is what it was meant to make."""
+    strengths = [one for one in reading.amounts if vocabulary().dimension.get(one.unit) == "fraction"]
+    if reading.wanted or len(reading.amounts) < 2:
+        return reading
+    only = len(strengths) == 1 and _RIGHT.search(reading.text)
+    aimed = [one for one in strengths if only or _CHECKS.search(" ".join(reading.text[: one.span[0]].split()))]
+    amounts = tuple(replace(one, mark="to") if one in aimed else one for one in reading.amounts)
+    return reading if amounts == reading.amounts else replace(reading, amounts=amounts, question=True)
+
+
+_NEED = re.compile(r"\b(?:i|we) need\W*$", re.IGNORECASE)
+_AT_HAND = ("vinegar", "brine", "mild")
+
+
+def _wished(reading: Reading) -> Reading:
+    """ "want 2 % salt, 1 % acetic and 3 litres": what follows a wish is wished for too, up to what is at hand.
+
+    Only where acid or gum, or salt by name, is wished for: other lines wish for one thing at a time.
+    """
+    known = vocabulary().dimension
+    amounts = list(reading.amounts)
+    wish = False
+    for index, one in enumerate(amounts):
+        strength = known.get(one.unit) == "fraction"
+        if strength and not one.mark and _NEED.search(reading.text[: one.span[0]]):
+            amounts[index], wish = replace(one, mark="to"), True
+        elif one.mark == "to":
+            wish = True
+        elif one.mark == "for" and strength and ({"acetic", "salt"} & _terms(one) or one.said("substance") == "gum"):
+            amounts[index], wish = replace(one, mark="to"), True
+        elif one.mark or one.said("noun") in _AT_HAND or one.said("substance") == "vinegar":
+            wish = False
+        elif wish and (strength or known.get(one.unit) in ("volume", "mass")):
+            amounts[index] = replace(one, mark="to")
+    wishes = [one for one in amounts if one.mark == "to"]
+    named = [one for one in wishes if one.said("substance") == "gum" or {"acetic", "salt"} & _terms(one)]
+    return replace(reading, amounts=tuple(amounts)) if len(wishes) > 1 and named else reading
+
+
+def _terms(amount: Amount) -> set[str]:
+    return {word.term for word in (amount.noun, *amount.others) if word is not None}
 
 
 def _right_before(text: str, amount: Amount, verb: Word) -> bool:
@@ -889,7 +942,8 @@ class _Builder:
                 continue  # "how high up the side is three gallons"
             sized = before.kind == "vessel" and item.mark == "from"  # "a crock from 20 liters", as some say it
             reset = item.mark == "to" and any(isinstance(one, Word) and one.kind == "change" for one in self.line)
-            if item.mark and item.mark != "of" and before.kind != "property" and not (sized or reset):
+            mild = before.term == "mild" and item.mark == "at"  # "mild mash at 2 %"
+            if item.mark and item.mark != "of" and before.kind != "property" and not (sized or reset or mild):
                 continue
             if before.kind == "noun" and before.term in _TOPICS and not linked:
                 continue

@@ -295,7 +295,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "mix-ph", "note", (),
-        lambda facts: facts.calculator in ("mix", "top-up", "dilute"),
+        lambda facts: facts.calculator in ("mix", "top-up", "dilute") or facts.values.get("add_mash", 0.0) > 0,
         "pH does not average, and fresh produce restarts the watch: measure it again tomorrow. Never mix a sick "
         "jar into a good one.",
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",

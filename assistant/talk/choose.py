@@ -23,6 +23,8 @@ _SPECIAL = {
     "#into": 1.5,
     "#pairs": 1.6,
     "#thinned": 3.0,
+    "#aims": 4.0,
+    "#levered": 4.0,
 }
 _TIE = 0.25
 
@@ -49,12 +51,15 @@ def tokens(reading: Reading) -> frozenset[str]:
         found.add("#salt")
         if any(one.said("noun") == "water" and dimension(one.unit) in ("mass", "volume") for one in reading.amounts):
             found.add("#salted")
-    found |= _shift(reading)
+    if reading.question and not reading.wanted and {"#mass", "#fraction"} <= found and len(reading.amounts) > 2:
+        found.add("checking")
+    found |= _shift(reading) | _levers(reading)
     if _thinned(reading):
         found.add("#thinned")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
-    if len(held) == len(strong) == 2 and not any(one.mark == "to" for one in strong) and not _either(reading, found):
+    wished = any(one.mark == "to" for one in (*held, *strong))
+    if len(held) == len(strong) == 2 and not wished and not _either(reading, found):
         order = [one.unit == "percent" for one in sorted((*held, *strong), key=lambda one: one.span)]
         if order in ([False, True, False, True], [True, False, True, False]):
             found.add("#pairs")
@@ -78,6 +83,24 @@ def _thinned(reading: Reading) -> bool:
         *(f"@{w.kind}" for w in reading.all_words),
     }
     return len(has) == len(water) == len(strengths) == 1 and not named
+
+
+def _levers(reading: Reading) -> set[str]:
+    """#aims where several things are wished for together, #levered where one is, by means of a named strength."""
+    wishes = [one for one in reading.amounts if one.mark == "to"]
+    strengths = [one for one in wishes if dimension(one.unit) == "fraction"]
+    others = [one for one in strengths if one.said("property") == "acetic" or one.said("substance") == "gum"]
+    salts = [one for one in strengths if one not in others]
+    ends = [one for one in wishes if dimension(one.unit) in ("volume", "mass")]
+    salted = any(one.said("noun") == "salt" for one in salts)
+    kinds = bool(salts) + len({one.said("property") or one.said("substance") for one in others})
+    if (others and kinds + bool(ends) > 1) or (salted and ends):
+        return {"#aims"}
+    now = [one for one in reading.amounts if dimension(one.unit) == "fraction" and one not in wishes]
+    means = [one for one in now if one.said("noun") in ("brine", "mild") or one.said("substance") == "vinegar"]
+    by = [one for one in means if one.mark == "with" or len(now) > len(means)]
+    unsalted = any(word.term in ("unsalted", "mild") for word in reading.words)
+    return {"#levered"} if len(salts) == 1 and not others and (by or (unsalted and not now)) else set()
 
 
 def _salt_by_volume(amount: Amount) -> bool:

@@ -7,6 +7,7 @@ from assistant.rules import cautions
 from assistant.talk import words as say
 from assistant.talk.account import telling
 from assistant.talk.change import labels
+from assistant.talk.checked import checked
 from assistant.talk.opened import ask, open_question
 from assistant.talk.state import Result, State, Step, style
 from assistant.talk.why import why as explain
@@ -26,8 +27,10 @@ def why(step: Step) -> Result:
     if job is None:
         return step.state, (Note(f"There is no answer to explain yet. Ask something, for example: {say.EXAMPLE}."),)
     outcome = outcome_of(job)
-    rules = cautions(facts(job, outcome))
-    return step.state, explain(outcome, style(step.state, job), rules)
+    shown = style(step.state, job)
+    if (held := checked(job, outcome, shown)) is not None:
+        outcome = held[1]
+    return step.state, explain(outcome, job, shown, cautions(facts(job, outcome)))
 
 
 def repeat(step: Step) -> Result:

@@ -15,6 +15,7 @@ from assistant.talk.place import dimension, place, settled
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.talk.work import goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
+from assistant.trade.adjust import AT_HAND, LEVERS
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -25,6 +26,22 @@ ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 
 def answered(replies: tuple[Reply, ...]) -> Answer | None:
     """The answer among the replies, if there is one."""
     return next((one for one in replies if isinstance(one, Answer)), None)
+
+
+_TOO = re.compile(r"\b(?:too|also|as well|have|got)\b", re.IGNORECASE)
+
+
+def more_at_hand(state: State, reading: Reading) -> Result | None:
+    """ "With salt too": one more thing may go in, for the targets of the last answer."""
+    job = state.answered
+    if job is None or job.calculator != "adjust" or reading.amounts or state.mode != "idle":
+        return None
+    things = {AT_HAND + word.term for word in reading.words if word.term in LEVERS}
+    others = any(word.kind not in ("noun", "substance", "led", "sep") for word in reading.words)
+    if not things or others or not _TOO.search(reading.text):
+        return None
+    named = {AT_HAND + one for one in LEVERS if f"add_{one}" in outcome_of(job).values}
+    return proceed(state, replace(job, words=job.words | things | named), reading)
 
 
 # --- another unknown ---------------------------------------------------------
@@ -92,8 +109,13 @@ def _another(job: Job, reading: Reading, kitchen: str) -> bool:
     names = {one.name for one in choose(reading, kitchen)}
     if not names or job.calculator in names:
         return False
-    told = {word.term for word in reading.words} & {"brine", "mash", "mashing"}
+    finishing = calculator(job.calculator).has("sauce")
+    told = {word.term for word in reading.words} & {"brine", "mash", "mashing", *(_OWN if finishing else ())}
     return bool(told)
+
+
+_OWN = ("diluting", "raising", "thickening", "trial", "straining", "simmering")
+"""What is done to a sauce: after another finishing answer each calls a question of its own."""
 
 
 def _counted(chosen: Calculator, reading: Reading, job: Job) -> set[str]:

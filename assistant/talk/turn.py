@@ -78,6 +78,8 @@ def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
     reading = follow.once_more(state, reading)
     if (chosen := follow.picked(state, reading)) is not None:
         return chosen
+    if (more := follow.more_at_hand(state, reading)) is not None:
+        return more
     if (found := follow.recalled(state, reading)) is not None:
         job, rest = found
         back = replace(state, answered=job)

@@ -9,6 +9,8 @@ from assistant.evaluate import Outcome, Step, roots
 from assistant.replies import Reply, Why
 from assistant.rules import Rule
 from assistant.show import Style, quantity
+from assistant.talk.state import Job
+from assistant.talk.words import fill
 
 _NAME = re.compile(r"[a-z_]+")
 _SIGNS = {" * ": " x ", " ** 2": "^2", "0.7853981633974483": "pi/4"}
@@ -39,7 +41,7 @@ def line(step: Step, outcome: Outcome, style: Style) -> str:
     return f"{words} = {numbers} = {shown(step.name)}"
 
 
-def why(outcome: Outcome, style: Style, rules: Iterable[Rule]) -> tuple[Reply, ...]:
+def why(outcome: Outcome, job: Job, style: Style, rules: Iterable[Rule]) -> tuple[Reply, ...]:
     """The steps behind the goals, in order, then the sources of the cautions."""
     needed = roots(outcome.goals, outcome.steps) | set(outcome.goals)
     replies: list[Reply] = []
@@ -47,6 +49,10 @@ def why(outcome: Outcome, style: Style, rules: Iterable[Rule]) -> tuple[Reply, .
         if step.name in needed:
             text = line(step, outcome, style)
             replies.append(Why(text[0].upper() + text[1:] + ".", source=str(step.relation.source)))
+    for text in outcome.lines:
+        filled = fill(text, outcome, job, style)
+        if filled is not None:
+            replies.append(Why(filled, source=str(outcome.calculator.sources[0])))
     for one in outcome.assumed:
         replies.append(Why(f"Taken: {_assumption(outcome, one.name)}.", source=str(one.default.source)))
     for rule in rules:

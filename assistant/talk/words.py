@@ -87,8 +87,10 @@ def spooned(style: Style, item: Input) -> Style:
 def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
     """The numbers first, then what they come to on every basis."""
     calculator = outcome.calculator
-    text = None
+    text = fill(outcome.headline, outcome, job, style) if outcome.headline else None
     for goal in outcome.goals:
+        if text:
+            break
         filled = (fill(one, outcome, job, style) for one in calculator.headline.get(goal, ()))
         text = next((one for one in filled if one), None)
         if text:

@@ -11,10 +11,12 @@ from assistant.rules import Facts, cautions
 from assistant.show import quantity, said
 from assistant.talk import words as say
 from assistant.talk.account.which import current
+from assistant.talk.checked import CHECKING, checked
 from assistant.talk.convert import kitchen_notes
 from assistant.talk.place import SPOONS, dimension
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.trade import calculator
+from assistant.trade.adjust import AT_HAND
 from assistant.trade.mixture import SALT_WHOLE
 from grammar import measures
 from grammar.types import Amount, Reading
@@ -34,7 +36,10 @@ def with_words(job: Job, reading: Reading) -> Job:
     """The job with what the sentence says of produce, salt, vessel and state."""
     terms = {word.term for word in reading.all_words if word.kind in _STATE_KINDS}
     terms |= {word.kind for word in reading.all_words if word.kind == "produce"}
+    terms |= {AT_HAND + word.term for word in reading.words if word.kind in ("noun", "substance")}
     produce = tuple(dict.fromkeys(word.term for word in reading.all_words if word.kind == "produce"))
+    if reading.question and not reading.wanted:
+        terms.add(CHECKING)
     held = job.words
     for alike in (SALTS, SUBSTANCES):  # another kind of salt takes the old one's place
         held = held - alike if terms & alike else held
@@ -91,8 +96,14 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     if outcome.outside is not None:
         amount = next((one.amount for one in job.given if one.name == outcome.outside.name), None)
         return state, (say.refuse_outside(outcome.outside, outcome, job, shown, amount),)
+    if (found_out := checked(job, outcome, shown)) is not None:
+        told, made = found_out
+        notes = say.assumptions(shown_outcome(job, made), shown)
+        return replace(state.idle(), answered=job), (told, *carried, *notes)
     if outcome.clash is not None:
         return state, (say.refuse_clash(outcome.clash, outcome, shown),)
+    if (lacking := _to_check(job, outcome)) is not None:
+        outcome = lacking
     if outcome.missing:
         return _ask_missing(state, job, outcome, carried)
     found = facts(job, outcome)
@@ -119,6 +130,16 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
         kept_words=state.kept_words | (job.words & SALTS),
     )
     return done, tuple(replies)
+
+
+def _to_check(job: Job, outcome: Outcome) -> Outcome | None:
+    """The outcome that asks for how it is now: a question whether an amount is right does not work that out."""
+    known = job.values()
+    items = [outcome.calculator.input(name) for name in outcome.goals if name not in known]
+    now = [one.name for one in items if one.reads and one.dimension == "fraction"]
+    if CHECKING not in job.words or not outcome.solved or tuple(now) != outcome.goals:
+        return None
+    return replace(outcome, missing=outcome.goals)
 
 
 def _loose(amount: Amount) -> bool:

@@ -13,7 +13,7 @@ LABEL = Source("FDA CPG 525.825: vinegar holds at least 4 g of acetic acid per 1
 FOOD_GUM = Source("21 CFR 172.695: xanthan gum at good manufacturing practice, with no figure; 0.1-0.2 % is practice")
 WITH_GUM = "everything with the gum"
 ON_THE_LABEL = "its volume, as on the label"
-_SAUCE = ("batch", "mash", "brine", "strained", "@vessel")
+SAUCE = ("batch", "mash", "brine", "strained", "@vessel")
 _GUM_LIMIT = Limit(0, 1, "percent", too_high="A sauce with more than 1% of gum does not pour")
 _PLAIN_GUM = Limit(0, 1, "percent", from_low=True, too_high=_GUM_LIMIT.too_high)
 
@@ -23,7 +23,7 @@ def vinegar_density(strength: float) -> float:
     return vinegar(1.0, strength).mass
 
 
-_SAUCE_WEIGHS = Input(
+SAUCE_WEIGHS = Input(
     "sauce_density",
     "density",
     "what a litre of the sauce weighs",
@@ -31,17 +31,17 @@ _SAUCE_WEIGHS = Input(
     terms=("density",),
     default=Default(1.0, "kilogram_per_liter", "1 L of sauce weighs 1 kg", PRACTICE),
 )
-_BY_SAUCE_VOLUME = Relation(
+BY_SAUCE_VOLUME = Relation(
     "sauce = sauce_volume * sauce_density",
     {"sauce": "sauce_volume * sauce_density", "sauce_volume": "sauce / sauce_density"},
 )
 _SAUCE_NOW = (
     mass(
-        "sauce", "sauce", ask="How much sauce is there?", terms=_SAUCE, plain=True, instead=("sauce_volume",),
+        "sauce", "sauce", ask="How much sauce is there?", terms=SAUCE, plain=True, instead=("sauce_volume",),
         marks=("in", "for", "to"), reads="mass",
     ),
-    volume("sauce_volume", "sauce", terms=_SAUCE, plain=True, marks=("in", "for", "to")),
-    _SAUCE_WEIGHS,
+    volume("sauce_volume", "sauce", terms=SAUCE, plain=True, marks=("in", "for", "to")),
+    SAUCE_WEIGHS,
 )  # fmt: skip
 
 THICKEN = Calculator(
@@ -66,7 +66,7 @@ THICKEN = Calculator(
         ),
     ),
     relations=(
-        _BY_SAUCE_VOLUME,
+        BY_SAUCE_VOLUME,
         Relation(
             "gum_there * sauce + gum = gum_share * (sauce + gum)",
             {
@@ -105,7 +105,7 @@ THIN_OUT = Calculator(
         *_SAUCE_NOW,
         Input(
             "gum_now", "fraction", "gum now", _GUM_LIMIT, ask="How much gum is in it now, in %?", basis=WITH_GUM,
-            reads="gum", plain=True, terms=("gum", *_SAUCE), marks=("at", "from", "of"),
+            reads="gum", plain=True, terms=("gum", *SAUCE), marks=("at", "from", "of"),
         ),
         Input(
             "gum_after", "fraction", "gum wanted", _GUM_LIMIT, ask="How much gum, in %? 0.1-0.2 is usual",
@@ -118,7 +118,7 @@ THIN_OUT = Calculator(
         ),
     ),
     relations=(
-        _BY_SAUCE_VOLUME,
+        BY_SAUCE_VOLUME,
         Relation(
             "sauce * gum_now = (sauce + ungummed) * gum_after",
             {
@@ -212,7 +212,7 @@ ACETIC = Calculator(
         mass("both", "the sauce with the vinegar"),
     ),
     relations=(
-        _BY_SAUCE_VOLUME,
+        BY_SAUCE_VOLUME,
         Relation(
             "vinegar = vinegar_volume * vinegar_density(label)",
             {

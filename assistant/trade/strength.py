@@ -5,6 +5,8 @@ All of it is one salt balance; strengths are salt over everything with the salt.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.declare import ARITHMETIC, Calculator, Default, Example, Input, Limit, Relation
 from assistant.trade.shared import OF_WHOLE_LIMIT, SATURATION_SAYS, WATER_AS_VOLUME, WHOLE, mass, strength, volume
 from assistant.trade.solution import brine_density
@@ -55,7 +57,8 @@ RAISE = Calculator(
     title="Making it saltier",
     does="salt to add to a brine or a batch to bring it up to a strength",
     inputs=(
-        *_NOW,
+        *_NOW[:-1],
+        replace(_NOW[-1], limit=_MAYBE_PLAIN),
         Input(
             "after",
             "fraction",
@@ -97,6 +100,8 @@ RAISE = Calculator(
         "mixing #salt",
         "mixing #salt brine",
         "more #salt brine",
+        "checking #salt",
+        "checking #salt batch",
     ),
     headline={
         "salt": ("Add {salt} of salt to {amount}.",),

@@ -323,6 +323,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "gum-down": "dilute the gum",
         "trial": "bench trial",
         "acetic": "acetic acid of it",
+        "adjust": "adjust it",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

@@ -170,7 +170,8 @@ def offered(state: State, said: Reading, replies: tuple[Reply, ...]) -> tuple[Re
     begun = any(word.term == "begun" for word in said.told)
     for_it = any(one.how == "bench" for one in job.given)
     stated = said.act == "tell" and not said.question and not said.wanted and calculator(job.calculator).starts_ferment
-    return (entering.OFFER,) if waits or begun or for_it or (stated and not state.offered) else ()
+    offers = waits or begun or for_it or (stated and not state.offered)
+    return entering.offer(state, job) if offers else ()
 
 
 def acid(state: State, said: Reading, today: datetime.date, found: list[Amount]) -> Result | None:

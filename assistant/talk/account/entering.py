@@ -7,10 +7,11 @@ from collections.abc import Callable, Mapping
 from assistant.batches import events as ev
 from assistant.batches.batch import Batch
 from assistant.evaluate import Outcome
-from assistant.replies import Note
-from assistant.show import said
+from assistant.replies import Note, Reply
+from assistant.show import number, quantity, said
 from assistant.talk.account.desk import Desk, Stop, ask_for, fraction
-from assistant.talk.state import Job, Plan
+from assistant.talk.account.which import current
+from assistant.talk.state import Job, Plan, State, style
 from assistant.talk.work import bench, outcome_of
 from assistant.trade import calculator
 from assistant.trade import mixture as mx
@@ -157,10 +158,102 @@ def _topped(job: Job, outcome: Outcome) -> list[Put]:
     return [(name, mx.brine(outcome.values["second"], strength), False, "")]
 
 
+def _thickened(job: Job, outcome: Outcome) -> list[Put]:
+    return [("gum", mx.gum(outcome.values["gum"]), False, "")]
+
+
+def _soured(job: Job, outcome: Outcome) -> list[Put]:
+    values = outcome.values
+    return [_vinegar(values["vinegar_volume"], values["label"])]
+
+
+def _vinegar(litres: float, label: float) -> Put:
+    return f"{fraction(label)} vinegar", mx.vinegar(litres, label), False, ""
+
+
+def _thinned(job: Job, outcome: Outcome) -> list[Put]:
+    """Water; of unsalted produce nobody said which."""
+    if "water" not in job.words:
+        raise Stop(
+            Note('Say what went in, so that I can enter it: "added 1 kg of water", or the produce with its weight.')
+        )
+    return [("water", mx.water(outcome.values["water"]), False, "")]
+
+
+_DRY = {"sugar": mx.sugar, "honey": mx.honey, "gum": mx.gum, "salt": mx.salt, "water": mx.water}
+
+
+def _tried(job: Job, outcome: Outcome) -> list[Put]:
+    """What the trial was made with, in the batch's measure; a vinegar has no strength there."""
+    terms = [one.amount.noun.term for one in job.given if one.name == "dose" and one.amount.noun is not None]
+    terms = terms or [term for term in (*_DRY, "vinegar") if term in job.words]
+    if len(terms) != 1 or terms[0] not in _DRY:
+        raise Stop(Note('Say what went in and how strong it is, so that I can enter it: "added 390 g of 5% vinegar".'))
+    return [(terms[0], _DRY[terms[0]](outcome.values["needed"]), False, "")]
+
+
+def _adjusted(job: Job, outcome: Outcome) -> list[Put]:
+    """Everything that the plan puts in, in the order it is said."""
+    values = outcome.values
+    if values.get("add_mash", 0.0) > 0:
+        raise Stop(Note('I keep no account of that mash. Say what went in one by one: "added 900 g of 5% vinegar".'))
+    found: list[Put] = []
+    for name, make in (("salt", mx.salt), ("water", mx.water), ("gum", mx.gum)):
+        if values.get(f"add_{name}", 0.0) > 0:
+            found.append((name, make(values[f"add_{name}"]), False, ""))
+    if values.get("add_vinegar", 0.0) > 0:
+        found.append(_vinegar(values["add_vinegar_volume"], values["label"]))
+    if values.get("add_brine", 0.0) > 0:
+        strength = values["brine_salt"]
+        found.append((f"{fraction(strength)} brine", mx.brine(values["add_brine"], strength), False, ""))
+    return found
+
+
 _PUTS: dict[str, Callable[[Job, Outcome], list[Put]]] = {
     "packed": _packed, "mash": _mash, "raise": _raised, "top-up": _topped,
+    "thicken": _thickened, "acetic": _soured, "dilute": _thinned, "trial": _tried, "adjust": _adjusted,
 }  # fmt: skip
 """How each calculator's answer goes into a batch."""
+
+
+_SHARES = (("salt", mx.SALT_WHOLE), ("acetic acid", mx.ACETIC), ("sugar", mx.SUGARS), ("gum", mx.GUM))
+_MOVES = 0.005
+"""A share that changes by less of itself is not said to move."""
+
+
+def offer(state: State, job: Job) -> tuple[Reply, ...]:
+    """That "done" enters the answer, after what else it moves in the open batch; nothing if it cannot be entered."""
+    try:
+        puts = _PUTS[job.calculator](job, outcome_of(job))
+    except Stop:
+        return ()  # as it was said; "done" says why
+    return (*_moves(state, job, puts), OFFER)
+
+
+def _moves(state: State, job: Job, puts: list[Put]) -> list[Reply]:
+    """What else an answer that was worked out for the open batch moves in it."""
+    batch = current(state)
+    vessel = batch.vessel("") if batch is not None else None
+    if batch is None or vessel is None or not any(one.how == "bench" for one in job.given):
+        return []
+    after = mx.merge(vessel.holds, *(mix for _, mix, _, _ in puts))
+    shown = style(state, job)
+    parts = []
+    for name, measure in _SHARES:
+        here, there = measure(vessel.holds), measure(after)
+        if abs(there - here) > _MOVES * max(here, there):
+            before = quantity(here, "fraction", shown) if here else "none"
+            parts.append(f"{name} {before} to {quantity(there, 'fraction', shown)}")
+    if vessel.holds.heat:
+        parts.append(f"heat x {number(after.heat / vessel.holds.heat, 2)}")
+    weights = f"{quantity(vessel.holds.mass, 'mass', shown)} to {quantity(after.mass, 'mass', shown)}"
+    text = f"What moves in batch {batch.number}: {', '.join([*parts, f'in all {weights}'])}."
+    found: list[Reply] = [Note(f"{text} A pH read before counts no more: read it a day after.")]
+    size = vessel.place.capacity
+    if size is not None and after.volume > size:
+        text = f"{quantity(after.volume, 'volume', shown)} is more than the {vessel.label} holds: take a larger one."
+        found.append(Note(text))
+    return found
 
 
 OFFER = Note('Say "done" when it is in, and I enter it in the book.')

@@ -33,6 +33,9 @@ class Source:
 PRACTICE = Source("common practice, no source")
 ARITHMETIC = Source("definition and arithmetic")
 
+BY_SPOON = ("salt_volume", "gum_volume")
+"""Quantities that are measured by the spoon, and shown so."""
+
 BENCH = ("mass", "of_whole", "moisture", "capacity", "gum", "acetic")
 """What can be read off the open batch: kg in its vessel; salt, water, gum and acetic acid of everything; its size."""
 
@@ -236,6 +239,11 @@ class Calculator:
     def has(self, name: str) -> bool:
         """Whether there is an input of that name."""
         return any(one.name == name for one in self.inputs)
+
+    @property
+    def by_spoon(self) -> str:
+        """The quantity of it that is measured by the spoon, "" if none is."""
+        return next((one.name for one in self.inputs if one.name in BY_SPOON), "")
 
     def input(self, name: str) -> Input:
         """The input of that name.

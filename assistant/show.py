@@ -110,13 +110,17 @@ def with_unit(value: float, unit: str, digits: int = 3) -> str:
     return f"{text} {name}".rstrip()
 
 
+_LEAST_OUNCES = 0.01
+"""kg below which no kitchen weighs in ounces: gum goes by the gram."""
+
+
 def unit_for(value: float, dimension: str, style: Style) -> str:
     """The unit to show a canonical value in."""
     if dimension in style.fixed:
         return style.fixed[dimension]
     size = abs(value)
     if dimension == "mass":
-        if style.pounds:
+        if style.pounds and size >= _LEAST_OUNCES:
             return "pound" if size >= 0.45359237 else "ounce"
         return "kilogram" if size >= 0.9995 else "gram"
     if dimension == "volume":

@@ -58,7 +58,15 @@ def lexemes(tokens: Sequence[Token], text: str) -> list[Lexeme]:
             found.append(lexeme)
     for decide in _PASSES:
         found = decide(found)
-    return found
+    return _one_to(found)
+
+
+def _one_to(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Cup to a gallon": a line that starts with a unit and goes on to another amount means one of it."""
+    kinds = [one.type for one in found[:4]]
+    if kinds != ["UNIT", "MARK", "NUMBER", "UNIT"] or found[1].term != "to" or found[0].term not in _ONE_OF:
+        return found
+    return [replace(found[0], type="NUMBER", term="", value=1.0), *found]
 
 
 def _day_of(tokens: Sequence[Token], at: int) -> tuple[Numeral, int] | None:

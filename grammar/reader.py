@@ -132,7 +132,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
-    reading = _wished(_held_against(_tried(reading)))
+    reading = _wished(_held_against(_one_to_another(_steamed(_tried(reading)))))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
@@ -150,6 +150,34 @@ def _tried(reading: Reading) -> Reading:
     if not any(word.term == "trial" for word in reading.words):
         return reading
     return replace(reading, told=tuple(word for word in reading.told if word.term != "sampled"))
+
+
+_LOST = re.compile(r"\b(?:off|lost|loses|losing)\W*$", re.IGNORECASE)
+
+
+def _steamed(reading: Reading) -> Reading:
+    """ "Simmered off half a kilo", "lost half a kilo simmering": what steams off is water."""
+    if not any(word.term == "simmering" for word in reading.words):
+        return reading
+    amounts = tuple(
+        replace(one, noun=Word("noun", "water", one.span, one.text), tied=True)
+        if one.noun is None and not one.mark and _LOST.search(reading.text[: one.span[0]])
+        else one
+        for one in reading.amounts
+    )
+    return replace(reading, amounts=amounts)
+
+
+def _one_to_another(reading: Reading) -> Reading:
+    """ "A cup to a gallon of vinegar": the lesser is the vinegar, and the gallon is what it goes into."""
+    known = vocabulary().dimension
+    if len(reading.amounts) < 2:
+        return reading
+    first, second, *rest = reading.amounts
+    volumes = known.get(first.unit) == known.get(second.unit) == "volume"
+    if not volumes or first.noun is not None or second.mark != "to" or second.said("substance") != "vinegar":
+        return reading
+    return replace(reading, amounts=(replace(first, noun=second.noun), replace(second, noun=None), *rest))
 
 
 _CHECKS = re.compile(
@@ -194,11 +222,20 @@ def _wished(reading: Reading) -> Reading:
             amounts[index], wish = replace(one, mark="to"), True
         elif one.mark or one.said("noun") in _AT_HAND or one.said("substance") == "vinegar":
             wish = False
-        elif wish and (strength or known.get(one.unit) in ("volume", "mass")):
+        elif wish and (strength or (known.get(one.unit) in ("volume", "mass") and _in_all(reading.text, one))):
             amounts[index] = replace(one, mark="to")
     wishes = [one for one in amounts if one.mark == "to"]
     named = [one for one in wishes if one.said("substance") == "gum" or {"acetic", "salt"} & _terms(one)]
     return replace(reading, amounts=tuple(amounts)) if len(wishes) > 1 and named else reading
+
+
+_ALL = re.compile(r"\W*(?:in all|in total|total|altogether|all told|finished|final|to end up with)\b", re.IGNORECASE)
+_AND = re.compile(r"(?:\band|&)\W*$", re.IGNORECASE)
+
+
+def _in_all(text: str, amount: Amount) -> bool:
+    """Whether a weight or volume goes with the wish before it: "and 3 litres", "3 litres in all"."""
+    return bool(_AND.search(text[: amount.span[0]]) or _ALL.match(text[amount.span[1] :]))
 
 
 def _terms(amount: Amount) -> set[str]:

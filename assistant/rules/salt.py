@@ -22,6 +22,7 @@ GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
+ALLERGENS = Source("CXS 1-1985, 4.2.1.4: fish, crustacea, soybeans and gluten are always declared", seen=False)
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
 IODISED = Source("extension guidance: iodised salt may cloud brine; reduced-sodium salt is not for ferments")
 
@@ -299,6 +300,13 @@ RULES: tuple[Rule, ...] = (
         "pH does not average, and fresh produce restarts the watch: measure it again tomorrow. Never mix a sick "
         "jar into a good one.",
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
+    ),
+    Rule(
+        "allergen", "note", (),
+        lambda facts: "salty-liquid" in facts.words,
+        "Fish, shellfish, soy and wheat are allergens: a label names them, and so does a gift. Take the salt from the "
+        "bottle's own label.",
+        ALLERGENS, "put 50 g of fish sauce at 22% in 2 kg of sauce at 2%", "mix 3 kg at 2.5% with 5 kg at 5%",
     ),
     Rule(
         "steam", "caution", (),

@@ -127,14 +127,14 @@ def _in_unit(state: State, job: Job, reading: Reading) -> Result:
     chosen = calculator(job.calculator)
     of = dimension(unit)
     salt = outcome_of(job).values.get("salt")
-    if unit.endswith(SPOONS) and salt and not chosen.has("salt_volume"):
+    if unit.endswith(SPOONS) and salt and not chosen.by_spoon:
         amount = Amount(1000 * salt, "gram", (0, 0), f"{number(1000 * salt)} g", noun=Word("noun", "salt", (0, 0), ""))
         words = replace(reading, act="ask", amounts=(amount,), wanted=("volume",))
         return begin(state, Option("", words, calculator="spoon"))
     if of not in {one.dimension for one in chosen.inputs}:
         return state, (Note(f"There is no {say.UNITS_FOR.get(of, of).split(' (')[0]} in this to show so."),)
-    if unit.endswith(SPOONS) and chosen.has("salt_volume"):
-        job = replace(job, goals=("salt_volume",))
+    if unit.endswith(SPOONS) and chosen.by_spoon:
+        job = replace(job, goals=(chosen.by_spoon,))
     return proceed(fixed(state, unit), job, None)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.declare import Calculator
 from assistant.talk.convert import THROUGH
-from assistant.talk.place import SPOONS, dimension, place, possible
+from assistant.talk.place import SPOONS, dimension, owning, place, possible
 from assistant.trade import CALCULATORS
 from grammar.types import Amount, Reading
 
@@ -23,6 +23,7 @@ _SPECIAL = {
     "#into": 1.5,
     "#pairs": 1.6,
     "#thinned": 3.0,
+    "#soured": 2.5,
     "#aims": 4.0,
     "#levered": 4.0,
 }
@@ -57,6 +58,11 @@ def tokens(reading: Reading) -> frozenset[str]:
     if _thinned(reading):
         found.add("#thinned")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
+    poured = [one for one in owning(list(reading.amounts)) if dimension(one.unit) in ("mass", "volume")]
+    soured = [one for one in poured if one.said("substance") == "vinegar"]
+    into = [one for one in poured if one.noun is None or one.said("noun") == "batch"]
+    if len(soured) == len(into) == 1 and len(held) == 2:
+        found.add("#soured")
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
     wished = any(one.mark == "to" for one in (*held, *strong))
     if len(held) == len(strong) == 2 and not wished and not _either(reading, found):
@@ -117,13 +123,21 @@ def _shift(reading: Reading) -> set[str]:
     said = {"says", "said", "book", "recipe"} & set(reading.text.lower().split())
     if len(to) != 1 or len(now) != 1 or said:
         return set()
-    if any(word.kind == "vessel" for word in reading.all_words) or "equilibrium" in reading.terms:
+    goes_in = {"brine", "produce", *(word.term for word in reading.all_words if word.kind == "produce")}
+    settles = "equilibrium" in reading.terms and (reading.terms & goes_in or not _plain_weight(reading))
+    if any(word.kind == "vessel" for word in reading.all_words) or settles:
         return set()
     topics = {word.term for word in reading.words if word.kind == "topic"}
     if "raising" in topics and "diluting" not in topics:
         return {"#up"}  # also from 6 down to 2 %, which is then refused
     thins = any(word.term == "water" for word in reading.words) and "salt" not in reading.wanted
     return {"#up"} if to[0].value > now[0].value and not thins else {"#down"}
+
+
+def _plain_weight(reading: Reading) -> bool:
+    """Whether there is one weight, of nothing that is said or of a sauce: "two kilos at three, 2 % in the end"."""
+    held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
+    return len(held) == 1 and (held[0].noun is None or held[0].said("noun") == "batch")
 
 
 def _call(calculator: Calculator, said: frozenset[str]) -> float:

@@ -159,7 +159,7 @@ def place(
         placed: amounts (by span) whose input the person has chosen.
         later: inputs that will be asked for next.
     """
-    exact = rates(_owning([settled(one, kitchen) for one in amounts]))
+    exact = rates(owning([settled(one, kitchen) for one in amounts]))
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []
@@ -278,7 +278,7 @@ def _told(calculator: Calculator, strength: Given, given: list[Given]) -> str:
     return named[0].name if len(named) == 1 else ""
 
 
-def _owning(amounts: list[Amount]) -> list[Amount]:
+def owning(amounts: list[Amount]) -> list[Amount]:
     """ "500 ml of 5 % vinegar" is 500 ml of vinegar: an amount takes the noun of the strength that is said of it."""
     out = list(amounts)
     for index, (amount, after) in enumerate(itertools.pairwise(amounts)):

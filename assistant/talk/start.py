@@ -76,8 +76,8 @@ def _again(state: State, reading: Reading) -> Result | None:
     if not all(one in chosen.wanted for one in reading.wanted) or not choose(reading, state.kitchen):
         return None
     goals = goals_of(chosen, reading, job)
-    if reading.unit.endswith(SPOONS) and chosen.has("salt_volume"):
-        goals = ("salt_volume",)
+    if reading.unit.endswith(SPOONS) and chosen.by_spoon:
+        goals = (chosen.by_spoon,)
     if reading.unit:
         state = fixed(state, reading.unit)
     return proceed(state, replace(job, goals=goals or job.goals), None)

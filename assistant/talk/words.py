@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from assistant.batches.describe import day_words
-from assistant.declare import Calculator, Input
+from assistant.declare import BY_SPOON, Calculator, Input
 from assistant.evaluate import Clash, Outcome, Outside, bounds
 from assistant.replies import Answer, Assume, Caution, NotRead, Refuse, Value
 from assistant.rules import Facts, Rule
@@ -78,8 +78,8 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
 
 
 def spooned(style: Style, item: Input) -> Style:
-    """The style for one quantity: salt by the spoon is shown in spoons, and nothing else is."""
-    if item.name != "salt_volume":
+    """The style for one quantity: salt or gum by the spoon is shown in spoons, and nothing else is."""
+    if item.name not in BY_SPOON:
         return style
     return replace(style, fixed={**style.fixed, "volume": style.fixed.get("spoon", "us_tablespoon")})
 

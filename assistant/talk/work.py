@@ -55,8 +55,8 @@ def goals_of(chosen: Calculator, reading: Reading, job: Job) -> tuple[str, ...]:
     given = {one.name for one in job.given}
     goals = []
     for wanted in reading.wanted:
-        spoons = wanted == "volume" and reading.unit.endswith(SPOONS)
-        for name in ("salt_volume",) if spoons and chosen.has("salt_volume") else chosen.wanted.get(wanted, ()):
+        spoons = reading.unit.endswith(SPOONS) and wanted in ("volume", "gum")
+        for name in (chosen.by_spoon,) if spoons and chosen.by_spoon else chosen.wanted.get(wanted, ()):
             if name not in given:
                 goals.append(name)
                 break

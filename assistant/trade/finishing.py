@@ -11,6 +11,7 @@ from assistant.trade.shared import mass, volume
 
 LABEL = Source("FDA CPG 525.825: vinegar holds at least 4 g of acetic acid per 100 mL at 20 C")
 FOOD_GUM = Source("21 CFR 172.695: xanthan gum at good manufacturing practice, with no figure; 0.1-0.2 % is practice")
+SPOON_OF_GUM = Source("common practice, no source: a teaspoon of xanthan is 2.5 to 3 g")
 WITH_GUM = "everything with the gum"
 ON_THE_LABEL = "its volume, as on the label"
 SAUCE = ("batch", "mash", "brine", "strained", "@vessel")
@@ -40,7 +41,7 @@ _SAUCE_NOW = (
         "sauce", "sauce", ask="How much sauce is there?", terms=SAUCE, plain=True, instead=("sauce_volume",),
         marks=("in", "for", "to"), reads="mass",
     ),
-    volume("sauce_volume", "sauce", terms=SAUCE, plain=True, marks=("in", "for", "to")),
+    volume("sauce_volume", "sauce", terms=SAUCE, plain=True, marks=("in", "for", "to", "per")),
     SAUCE_WEIGHS,
 )  # fmt: skip
 
@@ -58,7 +59,14 @@ THICKEN = Calculator(
         Input(
             "gum", "mass", "gum",
             Limit(0, 5000, "kilogram", too_low="There is more than {gum_share} of gum in it already"),
-            terms=("gum",), marks=("with",),
+            terms=("gum",), marks=("with",), instead=("gum_volume",),
+        ),
+        volume("gum_volume", "gum by the spoon", terms=("gum",), marks=("with",)),
+        Input(
+            "gum_bulk", "density", "what a spoon of gum weighs", Limit(0.2, 1.0, "kilogram_per_liter"),
+            default=Default(
+                0.558, "kilogram_per_liter", "a US teaspoon of xanthan weighs 2.75 g (2.5 to 3)", SPOON_OF_GUM
+            ),
         ),
         Input(
             "gum_there", "fraction", "gum that is in it already", _PLAIN_GUM, basis=WITH_GUM, reads="gum",
@@ -67,6 +75,9 @@ THICKEN = Calculator(
     ),
     relations=(
         BY_SAUCE_VOLUME,
+        Relation(
+            "gum = gum_volume * gum_bulk", {"gum": "gum_volume * gum_bulk", "gum_volume": "gum / gum_bulk"}
+        ),
         Relation(
             "gum_there * sauce + gum = gum_share * (sauce + gum)",
             {
@@ -81,13 +92,14 @@ THICKEN = Calculator(
     headline={
         "gum": ("{gum} of gum into {sauce} of sauce makes it {gum_share} of everything.",),
         "gum_share": ("{gum} of gum into {sauce} of sauce makes it {gum_share} of everything.",),
+        "gum_volume": ("{gum_volume} of gum, {gum}, into {sauce} of sauce makes it {gum_share} of everything.",),
     },
     tail=(
         "Gum cannot be taken out: start with two thirds, mixed dry with the salt or sugar, under a blender for a "
         "minute or two, and wait half an hour before more.",
         "A gummed sauce slows a pH reading: wait until it stands still.",
     ),
-    wanted={"gum": ("gum",), "strength": ("gum_share",)},
+    wanted={"gum": ("gum",), "volume": ("gum_volume",), "strength": ("gum_share",)},
     excluded_by=frozenset({"trial", "diluting", "salt"}),
     sources=(FOOD_GUM, PRACTICE),
     examples=(
@@ -235,7 +247,7 @@ ACETIC = Calculator(
         Relation("both = sauce + vinegar", {"both": "sauce + vinegar"}),
     ),
     goals=("acetic", "vinegar"),
-    called_by=("acetic", "acetic vinegar", "acetic batch", "acetic mash"),
+    called_by=("acetic", "acetic vinegar", "acetic batch", "acetic mash", "#soured"),
     headline={
         "vinegar": ("{vinegar} ({vinegar_volume}) of {label} vinegar into {sauce} makes {acetic} acetic acid.",),
         "acetic": ("{acetic} acetic acid, from {vinegar} of {label} vinegar in {sauce}.",),

@@ -182,7 +182,7 @@ DILUTE = Calculator(
 
 def _pair(prefix: str, words: str, marks: tuple[str, ...], plain_limit: bool) -> tuple[Input, ...]:
     limit = _MAYBE_PLAIN if plain_limit else OF_WHOLE_LIMIT
-    terms = ("water", "brine", "mash", "batch", "produce", "@produce", "@vessel")
+    terms = ("water", "brine", "mash", "batch", "produce", "salty-liquid", "@produce", "@vessel")
     return (
         mass(
             prefix,
@@ -248,7 +248,15 @@ MIX = Calculator(
     ),
     goals=("after", "first", "second"),
     excluded_by=frozenset({"#salt"}),
-    called_by=("mixing", "mixing brine", "mixing mash", "#pairs", "#pairs of-total"),
+    called_by=(
+        "mixing",
+        "mixing brine",
+        "mixing mash",
+        "#pairs",
+        "#pairs of-total",
+        "salty-liquid",
+        "salty-liquid batch",
+    ),
     headline={
         "after": ("{both} at {after} of everything, from {first} at {first_salt} and {second} at {second_salt}.",),
         "second": ("{second} of the second one at {second_salt} takes {first} from {first_salt} to {after}.",),

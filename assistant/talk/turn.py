@@ -13,7 +13,7 @@ from dataclasses import replace
 from assistant.batches.events import Event, Redo, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Answer, Ask, Note, NotRead, Refuse, Reply
-from assistant.talk import account, acidity, asking, change, commands, dates, follow, options, start
+from assistant.talk import account, acidity, asking, change, commands, dates, follow, options, pots, start
 from assistant.talk import words as say
 from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
@@ -80,6 +80,8 @@ def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
         return chosen
     if (more := follow.more_at_hand(state, reading)) is not None:
         return more
+    if (parts := pots.shared(state, reading)) is not None:
+        return parts
     if (found := follow.recalled(state, reading)) is not None:
         job, rest = found
         back = replace(state, answered=job)

@@ -92,6 +92,7 @@ class Input:
         instead: other inputs that answer the same question.
         kept: a fact of the batch that later questions may use.
         of: the amounts that a strength is the strength of, where there are two of each.
+        named: it is meant only where a word of its own says so, never by a preposition alone.
         reads: what is read off the open batch if the question leaves it out: one of BENCH.
     """
 
@@ -110,6 +111,7 @@ class Input:
     instead: tuple[str, ...] = ()
     kept: bool = False
     of: tuple[str, ...] = ()
+    named: bool = False
     reads: str = ""
 
     def __post_init__(self) -> None:

@@ -154,6 +154,10 @@ def _tried(reading: Reading) -> Reading:
 
 _LOST = re.compile(r"\b(?:off|lost|loses|losing)\W*$", re.IGNORECASE)
 
+_WENT = re.compile(
+    r"\W*(?:of it )?(?:simmered|boiled|steamed|cooked|evaporated|gone|went)(?: (?:off|away))", re.IGNORECASE
+)
+
 
 def _steamed(reading: Reading) -> Reading:
     """ "Simmered off half a kilo", "lost half a kilo simmering": what steams off is water."""
@@ -161,7 +165,9 @@ def _steamed(reading: Reading) -> Reading:
         return reading
     amounts = tuple(
         replace(one, noun=Word("noun", "water", one.span, one.text), tied=True)
-        if one.noun is None and not one.mark and _LOST.search(reading.text[: one.span[0]])
+        if one.noun is None
+        and not one.mark
+        and (_LOST.search(reading.text[: one.span[0]]) or _WENT.match(reading.text[one.span[1] :]))
         else one
         for one in reading.amounts
     )
@@ -222,8 +228,11 @@ def _wished(reading: Reading) -> Reading:
             amounts[index], wish = replace(one, mark="to"), True
         elif one.mark or one.said("noun") in _AT_HAND or one.said("substance") == "vinegar":
             wish = False
-        elif wish and (strength or (known.get(one.unit) in ("volume", "mass") and _in_all(reading.text, one))):
+        elif _as_it_is(reading.text, amounts[index - 1].span[1] if index else 0, one):
+            wish = False
+        elif wish and (strength or _AND.search(reading.text[: one.span[0]])):
             amounts[index] = replace(one, mark="to")
+    amounts = [_whole(reading.text, one) for one in amounts]
     wishes = [one for one in amounts if one.mark == "to"]
     named = [one for one in wishes if one.said("substance") == "gum" or {"acetic", "salt"} & _terms(one)]
     return replace(reading, amounts=tuple(amounts)) if len(wishes) > 1 and named else reading
@@ -233,9 +242,21 @@ _ALL = re.compile(r"\W*(?:in all|in total|total|altogether|all told|finished|fin
 _AND = re.compile(r"(?:\band|&)\W*$", re.IGNORECASE)
 
 
-def _in_all(text: str, amount: Amount) -> bool:
-    """Whether a weight or volume goes with the wish before it: "and 3 litres", "3 litres in all"."""
-    return bool(_AND.search(text[: amount.span[0]]) or _ALL.match(text[amount.span[1] :]))
+_IS_NOW = re.compile(r"\b(?:it's|its|it is|is|has|holds|now|currently|at the moment)\b", re.IGNORECASE)
+
+
+def _whole(text: str, amount: Amount) -> Amount:
+    """A weight or volume that is wished for in all: "and 3 litres", "3 litres in all"."""
+    held = vocabulary().dimension.get(amount.unit) in ("volume", "mass") and amount.mark == "to"
+    all_ = _ALL.match(text[amount.span[1] :]) or _AND.search(text[: amount.span[0]])
+    if not held or not all_ or amount.noun is not None:
+        return amount
+    return replace(amount, noun=Word("property", "final", amount.span, amount.text))
+
+
+def _as_it_is(text: str, before: int, amount: Amount) -> bool:
+    """Whether the words between say that it is so now: "it's 2.8 % now"."""
+    return bool(_IS_NOW.search(text[before : amount.span[0]]) or _IS_NOW.match(text[amount.span[1] :].lstrip()))
 
 
 def _terms(amount: Amount) -> set[str]:

@@ -96,6 +96,8 @@ def _score(
         return 0, ""
     if named is False or (binds and amount.mark not in item.marks):
         return 0, ""
+    if item.named and not named and item.name not in (*asking, *held):
+        return 0, ""
     found: list[tuple[int, str]] = []
     if named:
         found.append((NOUN, "noun"))

@@ -130,13 +130,14 @@ def _at_hand(known: Mapping[str, float], words: frozenset[str]) -> set[str]:
     A vinegar's strength says which vinegar it is, and not that there is nothing else.
     """
     named = _named(known, words)
+    dry = {"water"} if "mashing" in words else set()  # "but no water"
     if not named or (named == {"vinegar"} and "acid_after" in known):
         named |= _usual(known)
     if known.get("gum_after", 0.0) > known.get("gum_there", 0.0):
         named.add("gum")
     if known.get("acid_after", 0.0) > known.get("acid", 0.0):
         named.add("vinegar")
-    return named
+    return named - dry
 
 
 def _rests_on(known: Mapping[str, float]) -> tuple[str, ...]:
@@ -262,43 +263,43 @@ ADJUST = Calculator(
     inputs=(
         mass(
             "sauce", "sauce", ask="How much sauce is there?", terms=SAUCE, plain=True, instead=("sauce_volume",),
-            marks=("in", "for"), reads="mass",
+            marks=("in", "for", "to"), reads="mass",
         ),
-        volume("sauce_volume", "sauce", terms=SAUCE, plain=True, marks=("in", "for")),
+        volume("sauce_volume", "sauce", terms=SAUCE, plain=True, marks=("in", "for", "to")),
         SAUCE_WEIGHS,
         Input(
             "of_whole", "fraction", "salt now", _PLAIN_SALT, ask="How salty is it now, in %?", basis=WHOLE,
-            terms=("batch", "mash", "salinity"), marks=("at", "from", "of"), plain=True, reads="of_whole",
+            terms=("batch", "mash", "salinity"), marks=("at", "from", "of", "with"), plain=True, reads="of_whole",
         ),
         Input(
             "salt_after", "fraction", "salt wanted", OF_WHOLE_LIMIT, ask="Which % of salt do you want in the end?",
             basis=WHOLE, terms=("of-whole", "equilibrium"), marks=("to",),
         ),
         Input(
-            "acid", "fraction", "acetic acid now", _ACID, basis="everything", terms=("acetic",), marks=("at", "from"),
+            "acid", "fraction", "acetic acid now", _ACID, basis="everything", named=True, terms=("acetic",), marks=("at", "from"),
             reads="acetic", default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
         ),
         Input(
-            "acid_after", "fraction", "acetic acid wanted", _ACID, basis="everything", terms=("acetic",), marks=("to",),
+            "acid_after", "fraction", "acetic acid wanted", _ACID, basis="everything", named=True, terms=("acetic",), marks=("to",),
         ),
         Input(
-            "gum_there", "fraction", "gum now", _GUM, basis=WITH_GUM, terms=("gum",), marks=("at", "from"),
+            "gum_there", "fraction", "gum now", _GUM, basis=WITH_GUM, named=True, terms=("gum",), marks=("at", "from"),
             reads="gum", default=Default(0.0, "percent", "there is no gum in it yet", ARITHMETIC),
         ),
-        Input("gum_after", "fraction", "gum wanted", _GUM, basis=WITH_GUM, terms=("gum",), marks=("to",)),
-        volume("end_volume", "litres in all", terms=("final",), marks=("to",)),
-        mass("end_mass", "weight in all", terms=("final",), marks=("to",)),
+        Input("gum_after", "fraction", "gum wanted", _GUM, basis=WITH_GUM, named=True, terms=("gum",), marks=("to",)),
+        volume("end_volume", "litres in all", named=True, terms=("final",), marks=("to",)),
+        mass("end_mass", "weight in all", named=True, terms=("final",), marks=("to",)),
         Input(
             "label", "fraction", "strength of the vinegar", Limit(3, 30, "percent"), basis=ON_THE_LABEL,
-            ask="Which % does the bottle of vinegar say?", terms=("vinegar",), marks=("with",), suggest=(5, "percent"),
+            ask="Which % does the bottle of vinegar say?", named=True, terms=("vinegar",), marks=("with",), suggest=(5, "percent"),
         ),
         Input(
             "brine_salt", "fraction", "salt of the brine", OF_WHOLE_LIMIT, ask="How salty is the brine, in %?",
-            basis=WHOLE, terms=("brine",), marks=("with",),
+            basis=WHOLE, named=True, terms=("brine",), marks=("with",),
         ),
         Input(
             "mash_salt", "fraction", "salt of the mash that goes in", _PLAIN_SALT, basis=WHOLE,
-            ask="How salty is the mash that goes in, in %? Unsalted is 0", terms=("mild",), marks=("with",),
+            ask="How salty is the mash that goes in, in %? Unsalted is 0", named=True, terms=("mild",), marks=("with",),
         ),
         _added("add_salt", "salt to add"), _added("add_water", "water to add"), _added("add_vinegar", "vinegar to add"),
         _added("add_brine", "brine to add"), _added("add_mash", "mash to add"), _added("add_gum", "gum to add"),

@@ -222,6 +222,7 @@ ACETIC = Calculator(
             reads="acetic", default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
         ),
         mass("both", "the sauce with the vinegar"),
+        Input("poured", "fraction", "vinegar of everything", Limit(0, 100, "percent")),
     ),
     relations=(
         BY_SAUCE_VOLUME,
@@ -245,6 +246,7 @@ ACETIC = Calculator(
             functions={"vinegar_density": vinegar_density},
         ),
         Relation("both = sauce + vinegar", {"both": "sauce + vinegar"}),
+        Relation("poured = vinegar / both", {"poured": "vinegar / both"}),
     ),
     goals=("acetic", "vinegar"),
     called_by=("acetic", "acetic vinegar", "acetic batch", "acetic mash", "#soured"),
@@ -254,7 +256,7 @@ ACETIC = Calculator(
         "sauce": ("{vinegar} of {label} vinegar makes {acetic} acetic acid in {sauce}.",),
     },
     tail=(
-        "It becomes {both}, and its salt, gum and heat fall as it grows.",
+        "It becomes {both}, {poured} of it the vinegar, and its salt, gum and heat fall as it grows.",
         "The share of acid does not tell the pH: a sauce is buffered. Measure it a day after the last addition.",
     ),
     wanted={"vinegar": ("vinegar",), "acetic": ("acetic",), "strength": ("acetic",)},

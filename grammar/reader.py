@@ -226,9 +226,7 @@ def _wished(reading: Reading) -> Reading:
             wish = True
         elif one.mark == "for" and strength and ({"acetic", "salt"} & _terms(one) or one.said("substance") == "gum"):
             amounts[index], wish = replace(one, mark="to"), True
-        elif one.mark or one.said("noun") in _AT_HAND or one.said("substance") == "vinegar":
-            wish = False
-        elif _as_it_is(reading.text, amounts[index - 1].span[1] if index else 0, one):
+        elif _at_hand(one) or _as_it_is(reading.text, amounts[index - 1].span[1] if index else 0, one):
             wish = False
         elif wish and (strength or _AND.search(reading.text[: one.span[0]])):
             amounts[index] = replace(one, mark="to")
@@ -257,6 +255,11 @@ def _whole(text: str, amount: Amount) -> Amount:
 def _as_it_is(text: str, before: int, amount: Amount) -> bool:
     """Whether the words between say that it is so now: "it's 2.8 % now"."""
     return bool(_IS_NOW.search(text[before : amount.span[0]]) or _IS_NOW.match(text[amount.span[1] :].lstrip()))
+
+
+def _at_hand(amount: Amount) -> bool:
+    """Whether it is led by a word of its own, or is the strength of what is at hand."""
+    return bool(amount.mark) or amount.said("noun") in _AT_HAND or amount.said("substance") == "vinegar"
 
 
 def _terms(amount: Amount) -> set[str]:

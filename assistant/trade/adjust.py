@@ -276,11 +276,13 @@ ADJUST = Calculator(
             basis=WHOLE, terms=("of-whole", "equilibrium"), marks=("to",),
         ),
         Input(
-            "acid", "fraction", "acetic acid now", _ACID, basis="everything", named=True, terms=("acetic",), marks=("at", "from"),
-            reads="acetic", default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
+            "acid", "fraction", "acetic acid now", _ACID, basis="everything", named=True,
+            terms=("acetic",), marks=("at", "from"), reads="acetic",
+            default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
         ),
         Input(
-            "acid_after", "fraction", "acetic acid wanted", _ACID, basis="everything", named=True, terms=("acetic",), marks=("to",),
+            "acid_after", "fraction", "acetic acid wanted", _ACID, basis="everything", named=True,
+            terms=("acetic",), marks=("to",),
         ),
         Input(
             "gum_there", "fraction", "gum now", _GUM, basis=WITH_GUM, named=True, terms=("gum",), marks=("at", "from"),
@@ -291,7 +293,8 @@ ADJUST = Calculator(
         mass("end_mass", "weight in all", named=True, terms=("final",), marks=("to",)),
         Input(
             "label", "fraction", "strength of the vinegar", Limit(3, 30, "percent"), basis=ON_THE_LABEL,
-            ask="Which % does the bottle of vinegar say?", named=True, terms=("vinegar",), marks=("with",), suggest=(5, "percent"),
+            ask="Which % does the bottle of vinegar say?", named=True, terms=("vinegar",), marks=("with",),
+            suggest=(5, "percent"),
         ),
         Input(
             "brine_salt", "fraction", "salt of the brine", OF_WHOLE_LIMIT, ask="How salty is the brine, in %?",

@@ -1,0 +1,166 @@
+"""What heat does to an acid sauce: minutes that count, at one temperature or along a curve.
+
+The model is log-linear: t(T) = F x 10^((Tref - T) / z). The figures cover a 5-log reduction of vegetative
+pathogens (E. coli O157:H7, Salmonella, Listeria) in acid and acidified food, and nothing else: no spores, no
+yeasts and moulds for certain, and no pH that is too high. Temperatures are degrees C, times minutes.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from assistant.declare import Source
+
+AT_OR_UNDER_4_1 = Source(
+    "Breidt, Sandeep and Arritt 2010, Food Protection Trends 30(5):268-272: F(160 F) 1.2 min, z 19.5 F, pH 4.1 or below"
+)
+OVER_4_1 = Source(
+    "Breidt, Kay, Osborne, Ingham and Arritt 2014, Food Protection Trends 34(3):132-138: F(160 F) 5.6 min, pH 4.1 to "
+    "4.6; z as its table implies below 160 F (16.6), 16.7 F above"
+)
+COUNTS_FROM, COUNTS_TO = (140 - 32) / 1.8, (180 - 32) / 1.8
+"""The tables run from 140 to 180 F: under it nothing counts, over it no more than at 180 F."""
+REFERENCE = (160 - 32) / 1.8
+"""160 F, the reference temperature of both tables."""
+PH_LIMIT, PH_EDGE = 4.6, 4.1
+
+
+@dataclass(frozen=True)
+class Process:
+    """A heat process: F minutes at ``reference`` C; z in degrees C under the reference and over it."""
+
+    f: float
+    reference: float
+    z_under: float
+    z_over: float
+    counts_from: float = -math.inf
+    counts_to: float = math.inf
+    source: Source | None = None
+
+    def rate(self, temperature: float) -> float:
+        """What a minute at a temperature is worth in minutes at the reference."""
+        if temperature < self.counts_from:
+            return 0.0
+        held = min(temperature, self.counts_to) - self.reference
+        return float(10 ** (held / (self.z_under if held < 0 else self.z_over)))
+
+    def minutes(self, temperature: float) -> float:
+        """Minutes to hold at a temperature, unrounded.
+
+        Raises:
+            ValueError: under the tables' range nothing counts.
+        """
+        rate = self.rate(temperature)
+        if not rate:
+            raise ValueError("no heat counts so low")
+        return self.f / rate
+
+    def temperature(self, minutes: float) -> float:
+        """The temperature at which so many minutes are enough.
+
+        Raises:
+            ValueError: no temperature of the tables' range makes so short or so long a hold enough.
+        """
+        if not 0 < minutes < math.inf:
+            raise ValueError("no hold is that long")
+        steps = math.log10(self.f / minutes)
+        found = self.reference + steps * (self.z_under if steps < 0 else self.z_over)
+        if found > self.counts_to + 1e-9:
+            raise ValueError("that is too short at any temperature of the tables")
+        return max(found, self.counts_from)
+
+
+LOW_PH = Process(1.2, REFERENCE, 19.5 / 1.8, 19.5 / 1.8, COUNTS_FROM, COUNTS_TO, AT_OR_UNDER_4_1)
+HIGH_PH = Process(5.6, REFERENCE, 16.6 / 1.8, 16.7 / 1.8, COUNTS_FROM, COUNTS_TO, OVER_4_1)
+
+
+def process_for(ph: float) -> Process:
+    """The process for a pH with its error added.
+
+    Raises:
+        ValueError: above 4.6 no such process is enough, whatever the hold.
+    """
+    if not 0 < ph <= PH_LIMIT + 1e-9:
+        raise ValueError("above pH 4.6 this heat does not do")
+    return LOW_PH if ph <= PH_EDGE + 1e-9 else HIGH_PH
+
+
+def up(minutes: float) -> float:
+    """Minutes rounded up to a tenth: a holding time is never shortened."""
+    return math.ceil(minutes * 10 - 1e-6) / 10
+
+
+def accumulated(curve: Iterable[tuple[float, float]], process: Process, offset: float = 0.0) -> float:
+    """Minutes at the reference temperature that a measured course is worth.
+
+    Between two readings the temperature is a straight line, along which the rate grows
+    exponentially: the piece is worth the logarithmic mean of its end rates, exactly. (The mean of
+    the two rates, the common trapezoid, credits too much on every slope.) A course that crosses
+    the ends of the range that counts is cut there.
+
+    Args:
+        curve: (minute, degrees C), in order of time.
+        process: its reference, z and range.
+        offset: added to every reading, in degrees C (what a probe is off).
+
+    Raises:
+        ValueError: time that runs backwards.
+    """
+    total = 0.0
+    for (start, cold), (end, hot) in pairwise(curve):
+        if not end >= start:
+            raise ValueError("time runs backwards")
+        total += (end - start) * _mean_rate(cold + offset, hot + offset, process)
+    return total
+
+
+def _mean_rate(first: float, last: float, process: Process) -> float:
+    """The mean rate along a straight line between two temperatures."""
+    low, high = min(first, last), max(first, last)
+    if high < process.counts_from:
+        return 0.0
+    if high == low:
+        return process.rate(low)
+    cuts = [
+        low,
+        *(one for one in (process.counts_from, process.reference, process.counts_to) if low < one < high),
+        high,
+    ]
+    worth = 0.0
+    for below, above in pairwise(cuts):
+        if above <= process.counts_from:
+            continue
+        here, there = process.rate(below), process.rate(above)
+        mean = here if math.isclose(here, there, rel_tol=1e-12) else (there - here) / math.log(there / here)
+        worth += mean * (above - below)
+    return worth / (high - low)
+
+
+@dataclass(frozen=True)
+class Flaw:
+    """A reading that does not look right: its minute, and what is wrong ("gap" or "spike")."""
+
+    minute: float
+    kind: str
+
+
+def flaws(curve: Sequence[tuple[float, float]], gap: float = 3.0, spike: float = 8.0) -> tuple[Flaw, ...]:
+    """Gaps much longer than the usual step, and readings that stand off both neighbours.
+
+    Args:
+        curve: (minute, degrees C), in order of time.
+        gap: a gap is so many times the median step.
+        spike: degrees C that one reading stands over (or under) both of its neighbours.
+    """
+    steps = sorted(later - earlier for (earlier, _), (later, _) in pairwise(curve))
+    usual = steps[len(steps) // 2] if steps else 0.0
+    found = [
+        Flaw(earlier, "gap") for (earlier, _), (later, _) in pairwise(curve) if usual and later - earlier > gap * usual
+    ]
+    for (_, before), (at, here), (_, after) in zip(curve, curve[1:], curve[2:], strict=False):
+        if min(here - before, here - after) > spike or max(here - before, here - after) < -spike:
+            found.append(Flaw(at, "spike"))
+    return tuple(sorted(found, key=lambda one: one.minute))

@@ -132,7 +132,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
-    reading = _tried(reading)
+    reading = _of_acid(_tried(reading))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
@@ -144,12 +144,32 @@ def _tried(reading: Reading) -> Reading:
         sample = next((one for one in reading.amounts if _right_before(reading.text, one, verb)), None)
         if sample is None or not any(one.span[0] >= verb.span[1] for one in reading.amounts):
             continue
-        trial = Word("topic", "trial", verb.span, verb.text)
+        of = "titrating" if _titrates(reading) else "trial"
+        trial = Word("topic", of, verb.span, verb.text)
         amounts = tuple(replace(one, noun=trial) if one is sample else one for one in reading.amounts)
         reading = replace(reading, amounts=amounts, words=(*reading.words, trial))
-    if not any(word.term == "trial" for word in reading.words):
+    if not any(word.term in ("trial", "titrating") for word in reading.words):
         return reading
     return replace(reading, told=tuple(word for word in reading.told if word.term != "sampled"))
+
+
+def _titrates(reading: Reading) -> bool:
+    """Whether the line is about a titration: by its word, or by the strength of what was dripped in."""
+    return any(one.unit == "normality" for one in reading.amounts) or "titrating" in reading.terms
+
+
+_ACIDS = ("vinegar", "acetic", "lactic", "citric")
+
+
+def _of_acid(reading: Reading) -> Reading:
+    """ "What's the pH of 5 % vinegar" asks for a sum, and not for the last reading of a batch."""
+    now = ("what's the ph", "whats the ph", "what is the ph")
+    asked = next((word for word in reading.told if word.term == "last-ph" and word.text.lower() in now), None)
+    if asked is None or not reading.terms & {*_ACIDS}:
+        return reading
+    acid = Word("property", "ph", asked.span, asked.text)
+    told_ = tuple(word for word in reading.told if word is not asked)
+    return replace(reading, act="ask", told=told_, words=(*reading.words, acid), wanted=("ph",), question=True)
 
 
 def _right_before(text: str, amount: Amount, verb: Word) -> bool:
@@ -420,7 +440,10 @@ def _reading(
     reading = Reading(
         text=text,
         act="",
-        wanted=tuple(dict.fromkeys(built.wanted)) or _into(built.unit, amounts) or _hinted(text, words, asks, amounts),
+        wanted=tuple(dict.fromkeys(built.wanted))
+        or _into(built.unit, amounts)
+        or _acid_meant(words, amounts)
+        or _hinted(text, words, asks, amounts),
         amounts=tuple(amounts),
         words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
         unit=built.unit,
@@ -491,6 +514,15 @@ def _hinted(text: str, words: list[Word], asks: bool, amounts: list[Amount]) -> 
     said |= {"salometer-reading"} if "salometer" in said else set()
     free = [word for word in words if word.term in _HINTS and word.term not in said]
     return (free[-1].term,) if free and not any(word.kind == "topic" for word in words) else ()
+
+
+def _acid_meant(words: list[Word], amounts: list[Amount]) -> tuple[str, ...]:
+    """The acid that a titration is counted as, or that goes in another one's place: named, and with no amount."""
+    if not any(word.term in ("titrating", "swapping") for word in words):
+        return ()
+    bound = {word.term for one in amounts for word in (one.noun, *one.others) if word is not None}
+    free = dict.fromkeys(word.term for word in words if word.term in _ACIDS and word.term not in bound)
+    return tuple(free) if len(free) == 1 else ()
 
 
 def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
@@ -914,7 +946,8 @@ _MEASURED = {
     "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
     "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
-    "salinity": ("fraction", "density"), "acetic": ("fraction",), "basis": ("fraction", "density"),
+    "salinity": ("fraction", "density"), "acetic": ("fraction",), "naoh": ("mass", "volume", "normality"),
+    "lactic": ("mass", "volume", "fraction"), "citric": ("mass", "volume", "fraction"), "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""
 

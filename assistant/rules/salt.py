@@ -23,6 +23,9 @@ GUIDANCE = Source(
 )
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
+LYE = Source(
+    "safety data of sodium hydroxide solutions; never eating a titrated sample is laboratory practice", seen=False
+)
 IODISED = Source("extension guidance: iodised salt may cloud brine; reduced-sodium salt is not for ferments")
 
 LOW_SALT = 0.02
@@ -299,6 +302,13 @@ RULES: tuple[Rule, ...] = (
         "pH does not average, and fresh produce restarts the watch: measure it again tomorrow. Never mix a sick "
         "jar into a good one.",
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
+    ),
+    Rule(
+        "lye", "caution", (),
+        lambda facts: facts.calculator == "titration",
+        "Sodium hydroxide burns eyes and skin: goggles, gloves, and water at hand. What was titrated has it in: throw "
+        "it away; never taste it, never put it back.",
+        LYE, "titrated 10 g with 15 ml of 0.1 N", "citric acid instead of 1 litre of 5% vinegar",
     ),
     Rule(
         "steam", "caution", (),

@@ -33,6 +33,21 @@ NO_DOSE = (
 )
 
 
+NO_SUM = (
+    "I do not work out the pH of a sauce from what goes into it: a sauce is buffered, and answers only to its own "
+    "trial and a meter. Weigh 100 g of it, stir in 2 g at a time, note the pH after each, and say what it took, for "
+    'example "bench trial: 100 g took 8 g of vinegar, for 6.5 kg". What I can estimate is an acid in plain water, for '
+    'example "pH of 200 ml of 5% vinegar in 800 ml of water".'
+)
+_ACIDS = frozenset({"vinegar", "acetic", "lactic", "citric"})
+
+
+def not_a_sum(reading: Reading) -> bool:
+    """Whether the pH is asked of something that an acid is in or goes into: no sum gives it."""
+    asked = "ph" in reading.wanted or any(word.term == "ph" for word in reading.words)
+    return asked and bool(reading.terms & _ACIDS)
+
+
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.declare import Calculator
-from assistant.trade import brine, calendar, finishing, hydrometer, spoon, straining, strength, vessel
+from assistant.trade import acids, brine, calendar, finishing, hydrometer, spoon, straining, strength, vessel
 
 CALCULATORS: tuple[Calculator, ...] = (
     *brine.CALCULATORS,
@@ -11,6 +11,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *strength.CALCULATORS,
     *straining.CALCULATORS,
     *finishing.CALCULATORS,
+    *acids.CALCULATORS,
     *hydrometer.CALCULATORS,
     *spoon.CALCULATORS,
     *calendar.CALCULATORS,

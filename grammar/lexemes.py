@@ -742,6 +742,26 @@ def _tenth(three: list[Lexeme]) -> bool:
     return texts[:2] == ["n", "/"] and three[-1].type == "NUMBER" and three[-1].value in (2, 4, 5, 10, 20, 50, 100)
 
 
+def _parts(found: list[Lexeme]) -> list[Lexeme]:
+    """ "1 part to 3 parts" measures; "part of it", "a part" is some of a thing and no number."""
+    at = [index for index, one in enumerate(found) if one.term == "part" and one.type == "UNIT"]
+    counted = [index for index in at if index and found[index - 1].type == "NUMBER"]
+    out = list(found)
+    for index in at:
+        article = index in counted and _plain(found[index - 1]) in ("a", "an")
+        if index in counted and not (article and len(counted) < 2):
+            continue
+        out[index] = replace(found[index], type="FILLER", term="part", dimension="")
+        if article:
+            out[index - 1] = replace(found[index - 1], type="DET", term="the")
+    return out
+
+
+def _plain(lexeme: Lexeme) -> str:
+    """The words in small letters with single blanks."""
+    return " ".join(lexeme.text.lower().split())
+
+
 _SWAP = ("instead of", "rather than")
 _SOUR = ("vinegar", "acetic", "lactic", "citric")
 
@@ -753,7 +773,7 @@ def _swapped(found: list[Lexeme]) -> list[Lexeme]:
     two = len(acids) > 1 or (acids == {"vinegar"} and percents > 1)
     out = list(found)
     for index, lexeme in enumerate(found):
-        if two and lexeme.type == "NEGATION" and lexeme.text.lower() in _SWAP:
+        if two and lexeme.type == "NEGATION" and _plain(lexeme) in _SWAP:
             out[index] = replace(lexeme, type="TOPIC", term="swapping")
         if two and lexeme.type == "CHANGE" and lexeme.text.lower() == "instead" and len(acids) > 1:
             out[index] = replace(lexeme, type="TOPIC", term="swapping")
@@ -767,7 +787,7 @@ def _own_vinegar(found: list[Lexeme]) -> list[Lexeme]:
         return found
     out = list(found)
     for index, lexeme in enumerate(found):
-        text = lexeme.text.lower()
+        text = _plain(lexeme)
         after = found[index + 1] if index + 1 < len(found) else None
         if text in ("mine", "mine's", "ours"):
             out[index] = replace(lexeme, type="PROPERTY", term="own-vinegar")
@@ -814,6 +834,7 @@ def _put_in(found: list[Lexeme]) -> list[Lexeme]:
 
 
 _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
+    _parts,
     _normality,
     _swapped,
     _own_vinegar,

@@ -135,6 +135,12 @@ def _aside(amount: Amount, item: Input) -> bool:
     return amount.mark == "to" and item.dimension == "fraction" and "to" not in item.marks and not _named(amount, item)
 
 
+def _with_unit(amount: Amount, item: Input) -> Amount:
+    """A number without its unit with the one that it must have there, as it is then shown."""
+    implied = {"fraction": "percent", "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
+    return replace(amount, unit=implied) if implied and not amount.unit else amount
+
+
 def to_canonical(amount: Amount, item: Input) -> float:
     """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
     unit = amount.unit
@@ -204,8 +210,7 @@ def place(
             continue
         index, item = -best[1], calculator.inputs[-best[2]]
         amount = exact[index]
-        if item.dimension == "fraction" and not amount.unit:
-            amount = replace(amount, unit="percent")
+        amount = _with_unit(amount, item)
         given.append(Given(item.name, to_canonical(amount, item), amount, best[3]))
         free |= {item.name, twin.get(item.name, item.name)}  # one thing is not said by weight and by volume
         open_.remove(index)

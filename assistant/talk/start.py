@@ -75,7 +75,9 @@ def _again(state: State, reading: Reading) -> Result | None:
         return None
     if reading.wanted == ("filled",) and job.calculator == "packed":
         return proceed(state, replace(job, goals=("level",)), None)
-    if not all(one in chosen.wanted for one in reading.wanted) or not choose(reading, state.kitchen):
+    if not all(one in chosen.wanted for one in reading.wanted) or not (
+        chosen.name == "titration" or choose(reading, state.kitchen)
+    ):
         return None
     goals = goals_of(chosen, reading, job)
     if reading.unit.endswith(SPOONS) and chosen.has("salt_volume"):
@@ -240,7 +242,8 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     opened = _place_rest(state, option, chosen, found, taken)
     if opened is not None:
         return opened
-    lost = [one for one in found.unplaced if dimension(one.unit) in ("mass", "volume", "fraction", "density")]
+    measured = ("mass", "volume", "fraction", "density", "part", "normality")
+    lost = [one for one in found.unplaced if dimension(one.unit) in measured]
     if lost:
         return state, (say.no_place(lost[0], chosen),)
     unused = tuple(one.text for one in found.unplaced)

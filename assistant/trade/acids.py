@@ -35,7 +35,8 @@ MIXED = frozenset({"water", "diluting", "#volume", "#part", "#mass"})
 ESTIMATE = (
     "That is an estimate for plain water with this acid alone. A sauce is buffered: this is not its pH, takes the "
     "place of no reading, and no verdict rests on it.",
-    "The % is taken as g in 100 mL, as on a vinegar label, at 25 C; with salt in it such sums differ by 0.05 to 0.13 pH.",
+    "The % is taken as g in 100 mL, as on a vinegar label, at 25 C; with salt in it such sums differ by 0.05 to 0.13 "
+    "pH.",
 )
 
 
@@ -164,6 +165,7 @@ DILUTED_PH = Calculator(
 )  # fmt: skip
 """0.1665 mol/L: [H] = 0.00170 by the charge balance."""
 
+END = "Titratable acidity is counted to an end point of pH 8.1 to 8.3"
 _SAMPLE = ("titrating", "batch", "mash", "strained", "brine", "pulp")
 
 
@@ -207,6 +209,8 @@ TITRATION = Calculator(
               ask="How strong is the sodium hydroxide? 0.1 N is usual", terms=("naoh",), plain=True, marks=("of", "at"),
               suggest=(0.1, "normality")),
         _as(LACTIC, plain=True), _as(ACETIC), _as(CITRIC),
+        Input("end", "acidity", "end point", Limit(8.0, 8.5, "acidity", too_high=END, too_low=END, source=END_POINT),
+              terms=("ph",)),
     ),
     relations=(
         Relation(
@@ -217,7 +221,7 @@ TITRATION = Calculator(
     ),
     goals=("as_lactic", "titrant"),
     called_by=("titrating", "naoh #normality", "titrating naoh", "#normality", "titrating lactic", "titrating acetic",
-               "titrating citric"),
+               "titrating citric", "?naoh"),
     headline={
         "as_lactic": ("{titrant} of {normality} for {sample}: {as_lactic} titratable acidity as lactic acid, "
                       "{as_acetic} as acetic, {as_citric} as citric acid.",),
@@ -233,6 +237,7 @@ TITRATION = Calculator(
                    "acetic).",),
     },
     tail=(
+        "The end point was pH {end}.",
         "The same titration counts differently by acid: always say which. Titrate a blended sample, thinned with "
         "water, to pH 8.1 to 8.3 on the meter.",
         "Acidity in % does not tell the pH.",
@@ -293,25 +298,27 @@ SWAP = Calculator(
             {"hydrate": f"citric * {CITRIC_WITH_WATER / CITRIC.mole:.4f}"},
         ),
     ),
-    goals=("citric", "lactic", "vinegar_volume"),
+    goals=("citric", "vinegar_volume"),
     called_by=("swapping citric", "swapping lactic", "swapping citric vinegar", "swapping lactic vinegar",
                "swapping citric lactic", "swapping acetic", "?citric vinegar", "?lactic vinegar"),
     headline={
         "citric": (
-            "{citric} of citric acid has as much acid as {vinegar_volume} ({vinegar}) of {label} vinegar.",
-            "{citric} of citric acid has as much acid as {lactic} of {lactic_share} lactic acid.",
+            "{citric} of citric acid ({hydrate} of the kind with water in its crystals) has as much acid as "
+            "{vinegar_volume} ({vinegar}) of {label} vinegar.",
+            "{citric} of citric acid ({hydrate} of the kind with water in its crystals) has as much acid as {lactic} "
+            "of {lactic_share} lactic acid.",
         ),
         "lactic": (
-            "{lactic} of {lactic_share} lactic acid has as much acid as {vinegar_volume} ({vinegar}) of {label} vinegar.",
+            "{lactic} of {lactic_share} lactic acid has as much acid as {vinegar_volume} ({vinegar}) of {label} "
+            "vinegar.",
             "{lactic} of {lactic_share} lactic acid has as much acid as {citric} of citric acid.",
         ),
         "vinegar_volume": (
-            "{vinegar_volume} ({vinegar}) of {label} vinegar has as much acid as {citric} of citric acid or {lactic} of "
-            "{lactic_share} lactic acid.",
+            "{vinegar_volume} ({vinegar}) of {label} vinegar has as much acid as {citric} of citric acid or {lactic} "
+            "of {lactic_share} lactic acid.",
         ),
     },
     tail=(
-        "Of citric acid that has water in its crystals (monohydrate) the weight is {hydrate}.",
         "As much acid is not the same pH: each acid has its own curve, so give it a bench trial of its own and go by "
         "the meter. A tested recipe is not changed so.",
     ),
@@ -342,7 +349,8 @@ WEAKER = Calculator(
               plain=True, marks=("with",), of=("second", "second_volume")),
         mass("second", "your vinegar"),
         volume("second_volume", "your vinegar by volume"),
-        volume("thinner", "liquid that comes in besides"),
+        Input("thinner", "volume", "liquid more than in the recipe", Limit(-5000, 5000, "liter")),
+        Input("thicker", "volume", "liquid less than in the recipe", Limit(-5000, 5000, "liter")),
     ),
     relations=(
         Relation(
@@ -364,6 +372,7 @@ WEAKER = Calculator(
             LABEL,
         ),
         Relation("thinner = second_volume - first_volume", {"thinner": "second_volume - first_volume"}),
+        Relation("thicker = first_volume - second_volume", {"thicker": "first_volume - second_volume"}),
     ),
     goals=("second",),
     called_by=("#vinegars", "own-vinegar vinegar", "own-vinegar"),
@@ -373,6 +382,7 @@ WEAKER = Calculator(
     },
     tail=(
         "It brings {thinner} more liquid, which thins the salt and everything else.",
+        "It brings {thicker} less liquid: that much water makes up for it.",
         "Home canning guidance asks for vinegar of 5%: weaker vinegar has no place in a canning recipe, however much "
         "of it. In a sauce the pH is measured, a day after.",
     ),

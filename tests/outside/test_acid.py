@@ -11,6 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.evaluate import solve
+from assistant.replies import Answer, Caution
+from assistant.trade import calculator
 from assistant.trade.acid import (
     ACETIC,
     ACIDS,
@@ -31,6 +34,7 @@ from assistant.trade.acid import (
     titrated,
     uptake,
 )
+from tests.helpers import talk
 
 SALT = 0.4387
 """mol of salt per kg of water in 2.5 % brine: 25 / 58.443 / 0.975."""
@@ -280,6 +284,123 @@ def test_salt_by_the_litre() -> None:
     """2.5 % brine holds 0.4346 mol/L of salt."""
     # worked by hand: 0.025 x 1.0160 kg/L / 0.058443 (CRC density table)
     assert salt_molarity(0.025) == pytest.approx(0.4346, abs=0.0003)
+
+
+# the calculators ---------------------------------------------------------------------------------
+
+
+def answer(name: str, **given: float) -> Mapping[str, float]:
+    """What a calculator works out, which must be an answer."""
+    outcome = solve(calculator(name), given, kinds=())
+    assert outcome.solved, outcome
+    return outcome.values
+
+
+def test_the_calculators_estimates() -> None:
+    """5 % vinegar is about pH 2.42, one part to three of water 2.72, 1 % lactic acid 2.41, 1 % citric acid 2.24."""
+    # worked by hand: [H] = sqrt(K C) less half of K; C = 0.8326, 0.2081, 0.1110; citric 0.0521 M by its first step:
+    # K = 7.41e-4: (-K + sqrt(K^2 + 4 K C)) / 2 = 0.00585, pH 2.23
+    assert answer("acetic-ph", share=0.05)["estimate"] == pytest.approx(2.42, abs=0.005)
+    assert answer("diluted-vinegar", share=0.05, vinegar_parts=1, water_parts=3)["estimate"] == pytest.approx(
+        2.72, abs=0.005
+    )
+    assert answer("lactic-ph", share=0.01)["estimate"] == pytest.approx(2.41, abs=0.01)
+    assert answer("citric-ph", share=0.01)["estimate"] == pytest.approx(2.23, abs=0.01)
+
+
+def test_parts_and_volumes_are_one_dilution() -> None:
+    """200 mL in 800 mL is one part to four."""
+    by_parts = answer("diluted-vinegar", share=0.05, vinegar_parts=1, water_parts=4)["estimate"]
+    assert answer("diluted-vinegar", share=0.05, vinegar=0.2, water=0.8)["estimate"] == pytest.approx(by_parts)
+
+
+def test_salt_lowers_the_estimate() -> None:
+    """2.5 % of salt brings vinegar down by a few hundredths, as PHREEQC finds (2.417 to 2.386)."""
+    plain, salted = (answer("acetic-ph", share=0.05, salt=one)["estimate"] for one in (0.0, 0.025))
+    assert plain - salted == pytest.approx(0.031, abs=0.012)
+
+
+# worked by hand: 15.0 mL x 0.1 N = 1.5 meq in 10 g; x 0.09008 / 0.06005 / 0.06404 g x 10 = 1.351 / 0.901 / 0.961 %
+
+
+def test_titratable_acidity() -> None:
+    """The worked titration, as each acid, by weight and by volume, and back to the mL."""
+    found = answer("titration", sample=0.010, titrant=0.015, normality=0.1)
+    shown = [100 * found[name] for name in ("as_lactic", "as_acetic", "as_citric")]
+    assert shown == pytest.approx([1.351, 0.901, 0.961], abs=0.0006)
+    assert answer("titration", sample_volume=0.010, titrant=0.015, normality=0.1)["as_lactic"] == found["as_lactic"]
+    back = answer("titration", sample=0.010, as_acetic=0.00900750, normality=0.1)
+    assert back["titrant"] == pytest.approx(0.015)
+
+
+@settings(deadline=None, max_examples=50)
+@given(st.floats(0.001, 0.1), st.floats(0.02, 1.0), st.floats(0.0005, 0.05))
+def test_a_titration_goes_back(sample: float, normality: float, titrant: float) -> None:
+    """The share that a titration gives needs that much sodium hydroxide again."""
+    share = titrant * normality * 0.09008 / sample
+    if share > 0.19:
+        return  # more than any sauce has: refused
+    found = answer("titration", sample=sample, normality=normality, as_lactic=share)
+    assert found["titrant"] == pytest.approx(titrant)
+
+
+def test_one_acid_for_another() -> None:
+    """A litre of 5 % vinegar has the acid of 53.3 g of citric acid, 58.3 g with its water, 85.2 g of 88 % lactic."""
+    # worked by hand: 50 / 60.052 = 0.8326 eq; x 192.12 / 3 = 53.3; x 210.14 / 3 = 58.3; x 90.078 / 0.88 = 85.2
+    found = answer("acid-swap", vinegar_volume=1.0, label=0.05)
+    shown = [1000 * found[name] for name in ("citric", "hydrate", "lactic")]
+    assert shown == pytest.approx([53.3, 58.3, 85.2], abs=0.06)
+    assert answer("acid-swap", citric=found["citric"], label=0.05)["vinegar_volume"] == pytest.approx(1.0)
+
+
+def test_vinegar_of_another_strength() -> None:
+    """500 mL of 5 % vinegar has the acid of 625 mL of 4 %, and by weight within a gram in 600 the same."""
+    # worked by hand: 500 x 5 / 4
+    found = answer("vinegar-strength", first_volume=0.5, first_label=0.05, second_label=0.04)
+    assert found["second_volume"] == pytest.approx(0.625)
+    assert found["thinner"] == pytest.approx(0.125)
+    assert answer("vinegar-strength", first=0.5, first_label=0.05, second_label=0.04)["second"] == pytest.approx(
+        0.625, abs=0.001
+    )
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "what pH is 5% vinegar",
+        "pH of 1% lactic acid",
+        "pH of 200 ml of 5% vinegar in 800 ml of water",
+        "pH of 2% citric",
+    ],
+)
+def test_an_estimate_is_no_reading(line: str) -> None:
+    """An estimate carries no verdict on safety, is noted nowhere and brings no rule about pH."""
+    session = talk()
+    _, replies = session.say(line)
+    assert "log" not in [one.kind for one in replies]
+    assert [one for one in replies if isinstance(one, Caution)] == []
+    assert session.talk.now.kept == ()
+    said = next(one for one in replies if isinstance(one, Answer))
+    assert "ph" not in [one.name for one in said.values]
+    assert "this is not its pH" in said.text
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "what's the pH of my sauce with 200 ml vinegar",
+        "what pH will 3 kg of sauce have with 200 ml of 5% vinegar",
+        "pH of 2 kg of mash and 100 ml of 5% vinegar",
+        "what ph do i get with 5% vinegar in the batch",
+        "pH of my brine with 1% lactic acid",
+        "ph of peppers in 5% vinegar",
+        "if i add 10 g of citric acid to the sauce what's the ph",
+    ],
+)
+def test_no_ph_of_a_sauce(line: str) -> None:
+    """What goes into a sauce never gives a pH: no answer, and nothing noted as a reading."""
+    kinds = [one.kind for one in talk().say(line)[1]]
+    assert not {"answer", "log"} & set(kinds)
 
 
 # what must hold of any solution -----------------------------------------------------------------

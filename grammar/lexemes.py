@@ -724,6 +724,11 @@ def _normality(found: list[Lexeme]) -> list[Lexeme]:
         capital = text == "N" and number < 2 and number != int(number)
         if small and (titrates or capital) and lexeme.type in ("AND", "UNIT", "COMMAND", "UNKNOWN", "FILLER"):
             out.append(replace(lexeme, type="UNIT", term="normality", dimension="normality"))
+        elif text.lower() == "tenth" and index + 1 < len(found) and found[index + 1].text.lower() == "normal":
+            span = (lexeme.span[0], found[index + 1].span[1])
+            out.append(Lexeme("NUMBER", "", span, "", lexeme.token, 0.1))
+            out.append(Lexeme("UNIT", "normality", span, "", lexeme.token, dimension="normality"))
+            index += 1
         elif titrates and _tenth(found[index : index + 3]) and (before is None or before.type != "NUMBER"):
             number_ = found[index + 2]
             span = (lexeme.span[0], number_.span[1])
@@ -775,6 +780,9 @@ def _swapped(found: list[Lexeme]) -> list[Lexeme]:
     for index, lexeme in enumerate(found):
         if two and lexeme.type == "NEGATION" and _plain(lexeme) in _SWAP:
             out[index] = replace(lexeme, type="TOPIC", term="swapping")
+        if not two and lexeme.type == "TOPIC" and lexeme.term == "swapping":
+            counted = any(one.type == "NUMBER" for one in found)  # other things are not put in place here
+            out[index] = replace(lexeme, type="NEGATION" if counted else "FILLER", term="not")
         if two and lexeme.type == "CHANGE" and lexeme.text.lower() == "instead" and len(acids) > 1:
             out[index] = replace(lexeme, type="TOPIC", term="swapping")
     return out

@@ -61,7 +61,9 @@ def _of_an_acid(reading: Reading) -> bool:
     if not reading.terms & _ACIDS:
         return False
     strong = any(dimension(one.unit) == "fraction" for one in reading.amounts)
-    thinned = "diluting" in reading.terms and not any(one.said("property") for one in reading.amounts)
+    numbers = [one for one in reading.amounts if not one.unit]
+    halves = any("/" in one.text or one.said("noun") == "water" for one in numbers)
+    thinned = halves or ("diluting" in reading.terms and not any(one.said("property") for one in reading.amounts))
     return thinned or (strong and (reading.question or bool(_IS_IT.match(reading.text))))
 
 

@@ -184,6 +184,16 @@ def _counted(acid: Acid) -> Relation:
     )
 
 
+def _recounted(acid: Acid) -> Relation:
+    """The same titratable acidity counted as lactic acid, and as another one."""
+    other, weight, lactic = f"as_{acid.name}", f"{acid.equivalent:.5f}", f"{LACTIC.equivalent:.5f}"
+    return Relation(
+        f"{other} = as_lactic * {weight} / {lactic}",
+        {other: f"as_lactic * {weight} / {lactic}", "as_lactic": f"{other} * {lactic} / {weight}"},
+        NORMAL,
+    )
+
+
 def _as(acid: Acid, **more: object) -> Input:
     return Input(
         f"as_{acid.name}", "fraction", f"titratable acidity as {acid.name} acid",
@@ -191,6 +201,8 @@ def _as(acid: Acid, **more: object) -> Input:
         **more,  # type: ignore[arg-type]
     )  # fmt: skip
 
+
+_SAME = ("{as_lactic} titratable acidity as lactic acid is {as_acetic} as acetic and {as_citric} as citric acid.",)
 
 TITRATION = Calculator(
     name="titration",
@@ -217,18 +229,18 @@ TITRATION = Calculator(
             "sample = sample_volume * sample_density",
             {"sample": "sample_volume * sample_density", "sample_volume": "sample / sample_density"},
         ),
-        _counted(LACTIC), _counted(ACETIC), _counted(CITRIC),
+        _counted(LACTIC), _counted(ACETIC), _counted(CITRIC), _recounted(ACETIC), _recounted(CITRIC),
     ),
     goals=("as_lactic", "titrant"),
     called_by=("titrating", "naoh #normality", "titrating naoh", "#normality", "titrating lactic", "titrating acetic",
                "titrating citric", "?naoh"),
     headline={
         "as_lactic": ("{titrant} of {normality} for {sample}: {as_lactic} titratable acidity as lactic acid, "
-                      "{as_acetic} as acetic, {as_citric} as citric acid.",),
+                      "{as_acetic} as acetic, {as_citric} as citric acid.", *_SAME),
         "as_acetic": ("{titrant} of {normality} for {sample}: {as_acetic} titratable acidity as acetic acid, "
-                      "{as_lactic} as lactic, {as_citric} as citric acid.",),
+                      "{as_lactic} as lactic, {as_citric} as citric acid.", *_SAME),
         "as_citric": ("{titrant} of {normality} for {sample}: {as_citric} titratable acidity as citric acid, "
-                      "{as_lactic} as lactic, {as_acetic} as acetic acid.",),
+                      "{as_lactic} as lactic, {as_acetic} as acetic acid.", *_SAME),
         "titrant": ("{sample} should take {titrant} of {normality}: {as_lactic} as lactic acid is {as_acetic} as "
                     "acetic, {as_citric} as citric acid.",),
         "normality": ("{titrant} for {sample} at {as_lactic} as lactic acid ({as_acetic} as acetic) is a strength of "

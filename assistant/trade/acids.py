@@ -329,6 +329,7 @@ SWAP = Calculator(
             "{vinegar_volume} ({vinegar}) of {label} vinegar has as much acid as {citric} of citric acid or {lactic} "
             "of {lactic_share} lactic acid.",
         ),
+        "vinegar": ("{vinegar} ({vinegar_volume}) of {label} vinegar has as much acid as {citric} of citric acid.",),
     },
     tail=(
         "As much acid is not the same pH: each acid has its own curve, so give it a bench trial of its own and go by "

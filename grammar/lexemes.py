@@ -788,6 +788,14 @@ def _swapped(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+def _strong(three: list[Lexeme]) -> bool:
+    """Whether "4 %" or "4 % vinegar" comes next, and no percentage of something else."""
+    percent = [one.type for one in three[:2]] == ["NUMBER", "UNIT"] and three[1].dimension == "fraction"
+    return percent and (
+        len(three) < 3 or three[2].term == "vinegar" or three[2].type in ("SEP", "AND", "FILLER", "MARK")
+    )
+
+
 def _own_vinegar(found: list[Lexeme]) -> list[Lexeme]:
     """ "The recipe says 500 g of 5 % vinegar, mine is 4 %": whose vinegar a strength is of, where there are two."""
     percents = sum(one.type == "UNIT" and one.dimension == "fraction" for one in found)
@@ -802,7 +810,7 @@ def _own_vinegar(found: list[Lexeme]) -> list[Lexeme]:
         elif text in ("my", "our") and after is not None and after.term == "vinegar":
             out[index] = replace(lexeme, type="FILLER")
             out[index + 1] = replace(after, type="PROPERTY", term="own-vinegar")
-        elif text in ("got", "have", "i have", "have got", "only") and after is not None and after.type == "NUMBER":
+        elif text in ("got", "have", "i have", "have got", "only") and _strong(found[index + 1 : index + 4]):
             out[index] = replace(lexeme, type="PROPERTY", term="own-vinegar")
     return out
 

@@ -19,12 +19,14 @@ from assistant.declare import Source
 from assistant.trade.mixture import SPECIFIC
 from assistant.trade.solution import WATER_20, brine_density, rising
 
-PKA = Source("acid dissociation constants at 25 C (LibreTexts reference tables E1, E5): acetic 4.756, citric 3.13 ...")
+PKA = Source(
+    "acid dissociation constants at 25 C (LibreTexts reference tables E1, E5): acetic 4.756, citric 3.13, 4.76, 6.40"
+)
 LACTIC_PKA = Source("lactic acid: pKa 3.86 at 25 C (general table of organic acids; 3.858 in Martell and Smith)")
 DAVIES = Source("Davies 1962, Ion Association, eq. for activity coefficients with 0.3 I", seen=False)
 SALTED_OUT = Source("PHREEQC manual: log gamma = 0.1 I for an uncharged species with no measured value", seen=False)
 VAN_SLYKE = Source("Van Slyke 1922, J. Biol. Chem. 52:525, buffer capacity", seen=False)
-NORMAL = Source("definition of normality; 0.09008 g of lactic acid a milliequivalent (Pearson's factor)", seen=False)
+NORMAL = Source("definition of normality; printed factor: 0.009008 g of lactic acid for each mL of 0.1 N")
 
 DEBYE = 0.509
 """A of the Davies equation in water at 25 C."""

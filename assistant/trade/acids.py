@@ -6,8 +6,6 @@ answers only to its own bench trial and to a meter.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from assistant.declare import ARITHMETIC, PRACTICE, Calculator, Default, Example, Input, Limit, Relation, Source
 from assistant.trade.acid import (
     ACETIC,
@@ -23,7 +21,7 @@ from assistant.trade.acid import (
     salt_molarity,
 )
 from assistant.trade.finishing import LABEL, ON_THE_LABEL, vinegar_density
-from assistant.trade.shared import OF_WHOLE_LIMIT, WHOLE, mass, volume
+from assistant.trade.shared import WHOLE, mass, volume
 
 END_POINT = Source("end point of a titration of acid food: pH 8.1-8.3", seen=False)
 DILUTE = "The sum holds for dilute acid, up to 10%"
@@ -35,8 +33,8 @@ MIXED = frozenset({"water", "diluting", "#volume", "#part", "#mass"})
 ESTIMATE = (
     "That is an estimate for plain water with this acid alone. A sauce is buffered: this is not its pH, takes the "
     "place of no reading, and no verdict rests on it.",
-    "The % is taken as g in 100 mL, as on a vinegar label, at 25 C; with salt in it such sums differ by 0.05 to 0.13 "
-    "pH.",
+    "The % is taken as g in 100 mL, as on a vinegar label, at 25 C; at 2.5% of salt such sums differ by 0.05 to "
+    "0.13 pH, at more by more.",
 )
 
 
@@ -59,8 +57,11 @@ def _strength(term: str, *also: str) -> Input:
     )  # fmt: skip
 
 
+_SALTED = Limit(
+    0, 5, "percent", from_low=True, source=DAVIES, too_high="In more than 5% of salt the sum is too weak to be of use",
+)  # fmt: skip
 _SALT = Input(
-    "salt", "fraction", "salt in it", replace(OF_WHOLE_LIMIT, from_low=True), basis=WHOLE, terms=("salt",),
+    "salt", "fraction", "salt in it", _SALTED, basis=WHOLE, terms=("salt",),
     default=Default(0.0, "percent", "there is no salt in it", ARITHMETIC),
 )  # fmt: skip
 _MOLES = Input("molarity", "molarity", "acid in mol/L", Limit(0, 5, "molarity"))

@@ -320,6 +320,11 @@ def test_salt_lowers_the_estimate() -> None:
     assert plain - salted == pytest.approx(0.031, abs=0.012)
 
 
+def test_no_estimate_in_strong_brine() -> None:
+    """Beyond 5 % of salt the activity models are too far apart: refused."""
+    assert solve(calculator("acetic-ph"), {"share": 0.05, "salt": 0.06}).outside is not None
+
+
 # worked by hand: 15.0 mL x 0.1 N = 1.5 meq in 10 g; x 0.09008 / 0.06005 / 0.06404 g x 10 = 1.351 / 0.901 / 0.961 %
 
 

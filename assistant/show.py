@@ -20,6 +20,7 @@ SYMBOL = {
     "delta_degree_Fahrenheit": "F", "salometer": "degrees salometer",
     "minute": "min", "hour": "h",
     "cubic_centimeter": "cm3", "cubic_inch": "cubic inches",
+    "normality": "N", "molarity": "mol/L",
 }  # fmt: skip
 """How units are written after a number; others are written out."""
 
@@ -72,7 +73,7 @@ def unit_name(unit: str, value: float = 2) -> str:
     if unit in SYMBOL or not unit:
         return SYMBOL.get(unit, "")
     words = unit.replace("us_", "US ", 1).replace("_", " ")
-    if words == "count" or unit in measures.UNITLESS:
+    if words == "count" or (unit in measures.UNITLESS and unit != "part"):
         return ""
     return words if abs(value) <= 1 or words.endswith("ounce s") else f"{words}s"
 

@@ -710,6 +710,119 @@ def _join(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+_TITRANTS = ("titrating", "naoh")
+_NORMAL = {"n": 2.0, "m": 2.0, "normal": 2.0, "molar": 10.0}
+"""What may be the strength of a titrant after a number, and up to which number."""
+
+
+def _normality(found: list[Lexeme]) -> list[Lexeme]:
+    """ "0.1 N", "0.1 M" in a titration: the strength of what is dripped in, no "and", no metres, no "as usual".
+
+    Without a word of titration only a capital N after a decimal fraction is one ("15 ml of 0.1 N").
+    """
+    titrates = any(one.term in _TITRANTS or one.dimension == "normality" for one in found)
+    out: list[Lexeme] = []
+    index = 0
+    while index < len(found):
+        lexeme = found[index]
+        before = out[-1] if out else None
+        text = lexeme.text
+        number = before.value if before is not None and before.type == "NUMBER" else 0.0
+        small = 0 < number <= _NORMAL.get(text.lower(), 0.0)
+        capital = text == "N" and number < 2 and number != int(number)
+        if small and (titrates or capital) and lexeme.type in ("AND", "UNIT", "COMMAND", "UNKNOWN", "FILLER"):
+            out.append(replace(lexeme, type="UNIT", term="normality", dimension="normality"))
+        elif text.lower() == "tenth" and index + 1 < len(found) and found[index + 1].text.lower() == "normal":
+            span = (lexeme.span[0], found[index + 1].span[1])
+            out.append(Lexeme("NUMBER", "", span, "", lexeme.token, 0.1))
+            out.append(Lexeme("UNIT", "normality", span, "", lexeme.token, dimension="normality"))
+            index += 1
+        elif titrates and _tenth(found[index : index + 3]) and (before is None or before.type != "NUMBER"):
+            number_ = found[index + 2]
+            span = (lexeme.span[0], number_.span[1])
+            out.append(replace(number_, value=1 / number_.value, span=span, text="", rivals=(), unclear=False))
+            out.append(Lexeme("UNIT", "normality", span, "", lexeme.token, dimension="normality"))
+            index += 2
+        else:
+            out.append(lexeme)
+        index += 1
+    return out
+
+
+def _tenth(three: list[Lexeme]) -> bool:
+    """ "N/10": a tenth normal."""
+    texts = [one.text.lower() for one in three]
+    return texts[:2] == ["n", "/"] and three[-1].type == "NUMBER" and three[-1].value in (2, 4, 5, 10, 20, 50, 100)
+
+
+def _parts(found: list[Lexeme]) -> list[Lexeme]:
+    """ "1 part to 3 parts" measures; "part of it", "a part" is some of a thing and no number."""
+    at = [index for index, one in enumerate(found) if one.term == "part" and one.type == "UNIT"]
+    counted = [index for index in at if index and found[index - 1].type == "NUMBER"]
+    out = list(found)
+    for index in at:
+        article = index in counted and _plain(found[index - 1]) in ("a", "an")
+        if index in counted and not (article and len(counted) < 2):
+            continue
+        out[index] = replace(found[index], type="FILLER", term="part", dimension="")
+        if article:
+            out[index - 1] = replace(found[index - 1], type="DET", term="the")
+    return out
+
+
+def _plain(lexeme: Lexeme) -> str:
+    """The words in small letters with single blanks."""
+    return " ".join(lexeme.text.lower().split())
+
+
+_SWAP = ("instead of", "rather than")
+_SOUR = ("vinegar", "acetic", "lactic", "citric")
+
+
+def _swapped(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Citric instead of a litre of 5 % vinegar" puts one acid in place of another; nothing is taken back."""
+    acids = {{"acetic": "vinegar"}.get(one.term, one.term) for one in found if one.term in _SOUR}
+    percents = sum(one.type == "UNIT" and one.dimension == "fraction" for one in found)
+    two = len(acids) > 1 or (acids == {"vinegar"} and percents > 1)
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        if two and lexeme.type == "NEGATION" and _plain(lexeme) in _SWAP:
+            out[index] = replace(lexeme, type="TOPIC", term="swapping")
+        if not two and lexeme.type == "TOPIC" and lexeme.term == "swapping":
+            counted = any(one.type == "NUMBER" for one in found)  # other things are not put in place here
+            out[index] = replace(lexeme, type="NEGATION" if counted else "FILLER", term="not")
+        if two and lexeme.type == "CHANGE" and lexeme.text.lower() == "instead" and len(acids) > 1:
+            out[index] = replace(lexeme, type="TOPIC", term="swapping")
+    return out
+
+
+def _strong(three: list[Lexeme]) -> bool:
+    """Whether "4 %" or "4 % vinegar" comes next, and no percentage of something else."""
+    percent = [one.type for one in three[:2]] == ["NUMBER", "UNIT"] and three[1].dimension == "fraction"
+    return percent and (
+        len(three) < 3 or three[2].term == "vinegar" or three[2].type in ("SEP", "AND", "FILLER", "MARK")
+    )
+
+
+def _own_vinegar(found: list[Lexeme]) -> list[Lexeme]:
+    """ "The recipe says 500 g of 5 % vinegar, mine is 4 %": whose vinegar a strength is of, where there are two."""
+    percents = sum(one.type == "UNIT" and one.dimension == "fraction" for one in found)
+    if percents < 2 or not any(one.term == "vinegar" for one in found):
+        return found
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        text = _plain(lexeme)
+        after = found[index + 1] if index + 1 < len(found) else None
+        if text in ("mine", "mine's", "ours"):
+            out[index] = replace(lexeme, type="PROPERTY", term="own-vinegar")
+        elif text in ("my", "our") and after is not None and after.term == "vinegar":
+            out[index] = replace(lexeme, type="FILLER")
+            out[index + 1] = replace(after, type="PROPERTY", term="own-vinegar")
+        elif text in ("got", "have", "i have", "have got", "only") and _strong(found[index + 1 : index + 4]):
+            out[index] = replace(lexeme, type="PROPERTY", term="own-vinegar")
+    return out
+
+
 def _meters(found: list[Lexeme]) -> list[Lexeme]:
     """ "pH 4.0 meter", "meter 3.8 not calibrated": the instrument, and no length."""
     acid = any(one.type == "PROPERTY" and one.term in ("ph", "ph-strip") for one in found)
@@ -745,6 +858,10 @@ def _put_in(found: list[Lexeme]) -> list[Lexeme]:
 
 
 _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
+    _parts,
+    _normality,
+    _swapped,
+    _own_vinegar,
     _meters,
     _put_in,
     _beside_units,

@@ -132,7 +132,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
-    reading = _wished(_held_against(_one_to_another(_steamed(_tried(reading)))))
+    reading = _wished(_held_against(_one_to_another(_steamed(_of_acid(_tried(reading))))))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
@@ -144,11 +144,14 @@ def _tried(reading: Reading) -> Reading:
         sample = next((one for one in reading.amounts if _right_before(reading.text, one, verb)), None)
         if sample is None or not any(one.span[0] >= verb.span[1] for one in reading.amounts):
             continue
-        trial = Word("topic", "trial", verb.span, verb.text)
+        of = "titrating" if _titrates(reading) else "trial"
+        trial = Word("topic", of, verb.span, verb.text)
         amounts = tuple(replace(one, noun=trial) if one is sample else one for one in reading.amounts)
         reading = replace(reading, amounts=amounts, words=(*reading.words, trial))
-    if not any(word.term == "trial" for word in reading.words):
+    if not any(word.term in ("trial", "titrating") for word in reading.words):
         return reading
+    if len(reading.amounts) < 2 and not any(word.term == "trial" for word in reading.words):
+        return reading  # "took 10 g out for a titration"
     return replace(reading, told=tuple(word for word in reading.told if word.term != "sampled"))
 
 
@@ -264,6 +267,27 @@ def _at_hand(amount: Amount) -> bool:
 
 def _terms(amount: Amount) -> set[str]:
     return {word.term for word in (amount.noun, *amount.others) if word is not None}
+
+
+def _titrates(reading: Reading) -> bool:
+    """Whether the line is about a titration: by its word, or by the strength of what was dripped in."""
+    return any(one.unit == "normality" for one in reading.amounts) or "titrating" in reading.terms
+
+
+_ACIDS = ("vinegar", "acetic", "lactic", "citric")
+
+
+def _of_acid(reading: Reading) -> Reading:
+    """ "What's the pH of 5 % vinegar" asks for a sum, and not for the last reading of a batch."""
+    now = ("what's the ph", "whats the ph", "what is the ph")
+    asked = next(
+        (word for word in reading.told if word.term == "last-ph" and " ".join(word.text.lower().split()) in now), None
+    )
+    if asked is None or not reading.terms & {*_ACIDS}:
+        return reading
+    acid = Word("property", "ph", asked.span, asked.text)
+    told_ = tuple(word for word in reading.told if word is not asked)
+    return replace(reading, act="ask", told=told_, words=(*reading.words, acid), wanted=("ph",), question=True)
 
 
 def _right_before(text: str, amount: Amount, verb: Word) -> bool:
@@ -534,7 +558,10 @@ def _reading(
     reading = Reading(
         text=text,
         act="",
-        wanted=tuple(dict.fromkeys(built.wanted)) or _into(built.unit, amounts) or _hinted(text, words, asks, amounts),
+        wanted=tuple(dict.fromkeys(built.wanted))
+        or _into(built.unit, amounts)
+        or _acid_meant(text, words, amounts)
+        or _hinted(text, words, asks, amounts),
         amounts=tuple(amounts),
         words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
         unit=built.unit,
@@ -607,6 +634,38 @@ def _hinted(text: str, words: list[Word], asks: bool, amounts: list[Amount]) -> 
     return (free[-1].term,) if free and not any(word.kind == "topic" for word in words) else ()
 
 
+_AS_ACID = re.compile(r"\W*(?:and |what |what about |how much )*(?:as|in terms of) ", re.IGNORECASE)
+
+
+def _acid_meant(text: str, words: list[Word], amounts: list[Amount]) -> tuple[str, ...]:
+    """The acid that a titration is counted as, or that goes in another one's place: named, with no amount of it."""
+    heard = [*words, *(word for one in amounts for word in (one.noun, *one.others) if word is not None)]
+    acids = list(dict.fromkeys(word.term for word in heard if word.term in _ACIDS))
+    terms = {word.term for word in words}
+    if "swapping" in terms:
+        free = [one for one in acids if one not in _measured(amounts)]
+    elif "titrating" in terms or (_AS_ACID.match(text) and not amounts):
+        free = [one for one in acids if any(word.term == one for word in words)]
+    else:
+        return ()
+    return tuple(free) if len(free) == 1 else ()
+
+
+def _measured(amounts: list[Amount]) -> set[str]:
+    """What there is a weight or a volume of, said right before it or before its strength ("500 g of 5 % vinegar")."""
+    known = vocabulary().dimension
+    found: set[str] = set()
+    before: Amount | None = None
+    for one in amounts:
+        kind = known.get(one.unit, "")
+        weighed = kind in ("mass", "volume")
+        its_strength = kind == "fraction" and before is not None and one.mark in ("", "of")
+        if one.noun is not None and (weighed or its_strength):
+            found.add(one.noun.term)
+        before = one if weighed and one.noun is None else None
+    return found
+
+
 def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
     """What is wanted by "35 g per litre in percent", and the other way round."""
     known = vocabulary().dimension
@@ -649,7 +708,7 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     if not (content or changes or reading.unit or built.asked or reading.left_over):
         return "yes"  # "ta", "right then": a nod
     bare = [amount for amount in reading.amounts if not amount.unit]
-    acid = any(_is_ph(word) for word in reading.all_words)
+    acid = any(_is_ph(word) for word in reading.all_words) and not _titrates(reading)
     makes = any(word.kind == "noun" and word.term in ("brine", "mash") for word in reading.all_words)
     packs = len(bare) < len(reading.amounts) and any(word.kind == "vessel" for word in reading.all_words)
     if acid and bare and not makes and not packs:
@@ -1004,6 +1063,8 @@ class _Builder:
             sized = before.kind == "vessel" and item.mark == "from"  # "a crock from 20 liters", as some say it
             reset = item.mark == "to" and any(isinstance(one, Word) and one.kind == "change" for one in self.line)
             mild = before.term == "mild" and item.mark == "at"  # "mild mash at 2 %"
+            if before.term in ("lactic", "citric") and item.mark not in ("", "of", "at"):
+                continue  # "lactic acid for 2 cups of vinegar"
             if item.mark and item.mark != "of" and before.kind != "property" and not (sized or reset or mild):
                 continue
             if before.kind == "noun" and before.term in _TOPICS and not linked:
@@ -1029,7 +1090,9 @@ _MEASURED = {
     "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
     "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
-    "salinity": ("fraction", "density"), "acetic": ("fraction",), "basis": ("fraction", "density"),
+    "salinity": ("fraction", "density"), "acetic": ("fraction",), "naoh": ("mass", "volume", "normality"),
+    "lactic": ("mass", "volume", "fraction"), "citric": ("mass", "volume", "fraction"),
+    "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""
 

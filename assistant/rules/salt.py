@@ -24,6 +24,9 @@ GUIDANCE = Source(
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
 ALLERGENS = Source("CXS 1-1985, 4.2.1.4: fish, crustacea, soybeans and gluten are always declared", seen=False)
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
+LYE = Source(
+    "safety data of sodium hydroxide solutions; never eating a titrated sample is laboratory practice", seen=False
+)
 IODISED = Source("extension guidance: iodised salt may cloud brine; reduced-sodium salt is not for ferments")
 
 LOW_SALT = 0.02
@@ -307,6 +310,13 @@ RULES: tuple[Rule, ...] = (
         "Fish, shellfish, soy and wheat are allergens: a label names them, and so does a gift. Take the salt from the "
         "bottle's own label.",
         ALLERGENS, "put 50 g of fish sauce at 22% in 2 kg of sauce at 2%", "mix 3 kg at 2.5% with 5 kg at 5%",
+    ),
+    Rule(
+        "lye", "caution", (),
+        lambda facts: facts.calculator == "titration",
+        "Sodium hydroxide burns eyes and skin: goggles, gloves, and water at hand. What was titrated has it in: throw "
+        "it away; never taste it, never put it back.",
+        LYE, "titrated 10 g with 15 ml of 0.1 N", "citric acid instead of 1 litre of 5% vinegar",
     ),
     Rule(
         "steam", "caution", (),

@@ -33,6 +33,40 @@ NO_DOSE = (
 )
 
 
+NO_SUM = (
+    "I do not work out the pH of a sauce from what goes into it: a sauce is buffered, and answers only to its own "
+    "trial and a meter. Weigh 100 g of it, stir in 2 g at a time, note the pH after each, and say what it took, for "
+    'example "bench trial: 100 g took 8 g of vinegar, for 6.5 kg". What I can estimate is one acid in plain water, for '
+    'example "pH of 200 ml of 5% vinegar in 800 ml of water".'
+)
+_ACIDS = frozenset({"vinegar", "acetic", "lactic", "citric"})
+
+
+def not_a_sum(reading: Reading) -> bool:
+    """Whether the pH is asked of something that an acid is in or goes into: no sum gives it."""
+    asked = "ph" in reading.wanted or any(word.term == "ph" for word in reading.words)
+    return asked and bool(reading.terms & _ACIDS)
+
+
+NO_READING = (
+    "That was no reading, so nothing was noted. Ask for the pH of an acid by itself, with all its amounts, for example "
+    '"pH of 5% vinegar" or "pH of 5% vinegar, 1 part to 3 parts of water". A pH that you measured, say by itself: '
+    '"pH 3.9 by meter".'
+)
+_IS_IT = re.compile(r"\s*(?:is|does|would|will|has|can)\b", re.IGNORECASE)
+
+
+def _of_an_acid(reading: Reading) -> bool:
+    """Whether a line with a pH asks about an acid and tells of no reading ("is 5 % vinegar below pH 4.6")."""
+    if not reading.terms & _ACIDS:
+        return False
+    strong = any(dimension(one.unit) == "fraction" for one in reading.amounts)
+    numbers = [one for one in reading.amounts if not one.unit]
+    halves = any("/" in one.text or one.said("noun") == "water" for one in numbers)
+    thinned = halves or ("diluting" in reading.terms and not any(one.said("property") for one in reading.amounts))
+    return thinned or (strong and (reading.question or bool(_IS_IT.match(reading.text))))
+
+
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
@@ -40,6 +74,8 @@ def log(step: Step) -> Result:
     found = [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
     if not found:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
+    if _of_an_acid(reading):
+        return state, (Note(NO_READING), *open_question(state))
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text):
         return state, (Note(NO_DOSE), *open_question(state))
     wrong = next((one for one in found if not 0 <= one.value <= 14), None)

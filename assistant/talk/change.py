@@ -28,6 +28,7 @@ from assistant.talk.start import (
 from assistant.talk.state import Given, Job, Option, Placed, Result, State, Step
 from assistant.talk.work import fixed, goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
+from assistant.trade.acids import ESTIMATES
 from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.types import Amount, Reading, Word
@@ -73,6 +74,8 @@ def change(step: Step) -> Result:
         return state, (no_calculator(reading),)
     if (open_ := doubt(replace(state, mode="idle"), Option("", reading))) is not None:
         return replace(open_[0], resume="change"), open_[1]
+    if not reading.amounts and (acid := _other_acid(state, job, reading)) is not None:
+        return acid
     if reading.unit and not reading.amounts:
         if {"mean", "meant"} & set(reading.text.lower().split()) and (
             meant := _other_unit(job, reading.unit, state.kitchen)
@@ -85,6 +88,25 @@ def change(step: Step) -> Result:
     if reading.wanted and (other := other_unknown(state, reading)) is not None:
         return other
     return changed(state, job, reading)
+
+
+_ACIDS = frozenset({"vinegar", "acetic", "lactic", "citric"})
+
+
+def _other_acid(state: State, job: Job, reading: Reading) -> Result | None:
+    """ "Make it lactic": the acid that is counted, or put in the other's place; another acid's pH is asked anew."""
+    named = reading.terms & _ACIDS
+    chosen = calculator(job.calculator)
+    if len(named) != 1:
+        return None
+    if chosen.name in ESTIMATES and not any(named & set(item.terms) for item in chosen.inputs):
+        text = 'That is another acid: ask anew, for example "pH of 1% lactic acid" or "pH of 1% citric acid".'
+        return state, (Ask(text),)
+    if chosen.name not in ("titration", "acid-swap"):
+        return None
+    given = {one.name for one in job.given}
+    goals = [name for name in chosen.wanted.get(next(iter(named)), ()) if name not in given]
+    return proceed(state, replace(job, goals=(goals[0],)), None) if goals else None
 
 
 _THE_ONE_IS = re.compile(r"\bthe .+ one('s| is| was| has|:)")

@@ -26,6 +26,9 @@ _SPECIAL = {
     "#soured": 2.5,
     "#aims": 4.0,
     "#levered": 4.0,
+    "#vinegars": 3.0,
+    "titrating": 2.0,
+    "swapping": 2.0,
 }
 _TIE = 0.25
 
@@ -57,6 +60,8 @@ def tokens(reading: Reading) -> frozenset[str]:
     found |= _shift(reading) | _levers(reading)
     if _thinned(reading):
         found.add("#thinned")
+    if _two_vinegars(reading):
+        found.add("#vinegars")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
     poured = [one for one in owning(list(reading.amounts)) if dimension(one.unit) in ("mass", "volume")]
     soured = [one for one in poured if one.said("substance") == "vinegar"]
@@ -75,6 +80,16 @@ def tokens(reading: Reading) -> frozenset[str]:
 def _either(reading: Reading, found: set[str]) -> bool:
     """Whether the two are not put together: one or the other, taken of everything, or brine over produce."""
     return bool(found & {"@basis", "@compare", "@produce"}) or " or " in reading.text.lower()
+
+
+def _two_vinegars(reading: Reading) -> bool:
+    """Two strengths of vinegar and no more than one amount of it: the recipe's, and the one that there is."""
+    if not reading.terms & {"vinegar", "own-vinegar"}:
+        return False
+    strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
+    held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
+    nouns = {one.noun.term for one in reading.amounts if one.noun is not None}
+    return len(strong) == 2 and len(held) < 2 and nouns <= {"vinegar", "own-vinegar"}
 
 
 def _thinned(reading: Reading) -> bool:
@@ -148,7 +163,7 @@ def _call(calculator: Calculator, said: frozenset[str]) -> float:
     return best
 
 
-_NOT_SALT = {"gum", "acetic"}
+_NOT_SALT = {"gum", "acetic", "lactic", "citric", "naoh"}
 """What has calculators of its own; any other would take its numbers for salt's."""
 
 

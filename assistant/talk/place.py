@@ -72,13 +72,20 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
     if of:
         return of == item.dimension and amount.unit != "day_of"
     if item.dimension in measures.UNITLESS:
-        return True
+        return item.dimension != "part" or item.name in asking
     return item.dimension == "fraction" and item.name in asking and amount.noun is None
+
+
+_OF_ACID = {"vinegar", "acetic", "lactic", "citric"}
 
 
 def _named(amount: Amount, item: Input) -> bool | None:
     """True if the amount's noun names the input, False if it names another, None if silent."""
     noun = amount.noun
+    if noun is None and item.dimension == "fraction" and any(word.term == "salt" for word in amount.others):
+        if item.terms == ("salt",):
+            return True
+        return False if _OF_ACID & set(item.terms) else None  # "2 % salt" is no strength of an acid
     if noun is None or noun.kind == "unknown":
         return None
     return noun.term in item.terms or f"@{noun.kind}" in item.terms
@@ -130,6 +137,12 @@ def _aside(amount: Amount, item: Input) -> bool:
     return amount.mark == "to" and item.dimension == "fraction" and "to" not in item.marks and not _named(amount, item)
 
 
+def _with_unit(amount: Amount, item: Input) -> Amount:
+    """A number without its unit with the one that it must have there, as it is then shown."""
+    implied = {"fraction": "percent", "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
+    return replace(amount, unit=implied) if implied and not amount.unit else amount
+
+
 def to_canonical(amount: Amount, item: Input) -> float:
     """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
     unit = amount.unit
@@ -161,7 +174,7 @@ def place(
         placed: amounts (by span) whose input the person has chosen.
         later: inputs that will be asked for next.
     """
-    exact = rates(owning([settled(one, kitchen) for one in amounts]))
+    exact = rates(owning([settled(one, kitchen) for one in amounts], calculator))
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []
@@ -199,8 +212,7 @@ def place(
             continue
         index, item = -best[1], calculator.inputs[-best[2]]
         amount = exact[index]
-        if item.dimension == "fraction" and not amount.unit:
-            amount = replace(amount, unit="percent")
+        amount = _with_unit(amount, item)
         given.append(Given(item.name, to_canonical(amount, item), amount, best[3]))
         free |= {item.name, twin.get(item.name, item.name)}  # one thing is not said by weight and by volume
         open_.remove(index)
@@ -240,6 +252,8 @@ def _paired(calculator: Calculator, given: list[Given], fixed: Mapping[Span, str
     owners = {owner: item.name for item in calculator.inputs for owner in item.of}
     strengths = [one for one in given if one.name in owners.values()]
     held = list(dict.fromkeys(owners[one.name] for one in given if one.name in owners))
+    if len(strengths) == 2 and len(held) == 1 and not any(one.amount.span in fixed for one in strengths):
+        return _right_after(given, strengths, owners)
     if len(strengths) == 1 and len(held) == 2 and strengths[0].amount.span not in fixed:
         return _beside_one(calculator, given, strengths[0], owners)
     if len(strengths) != 2 or len(held) != 2 or any(one.amount.span in fixed for one in strengths):
@@ -252,6 +266,43 @@ def _paired(calculator: Calculator, given: list[Given], fixed: Mapping[Span, str
             named = {one.amount.span: name, other.amount.span: next(each for each in held if each != name)}
             break
     return [replace(one, name=named[one.amount.span]) if one in strengths else one for one in given]
+
+
+def _right_after(given: list[Given], strengths: list[Given], owners: Mapping[str, str]) -> list[Given]:
+    """Two strengths and one amount: the strength said "of" it right after it is its own, whichever came first."""
+    order = sorted(given, key=lambda one: one.amount.span)
+    for before, after in itertools.pairwise(order):
+        if before.name not in owners or after not in strengths or after.amount.mark not in ("of", "at"):
+            continue
+        own = owners[before.name]
+        if own != after.name and own in {one.name for one in strengths}:
+            other = after.name
+            swap = {own: other, other: own}
+            return [replace(one, name=swap.get(one.name, one.name)) if one in strengths else one for one in given]
+    return given
+
+
+def _dripped(amounts: list[Amount]) -> list[Amount]:
+    """Which volume of a titration was dripped in: the one said "with", or right before the normality, or the only one.
+
+    Two volumes of which nothing tells which is the sample are left as they are, to be asked about.
+    """
+    loose = [
+        at for at, one in enumerate(amounts) if dimension(one.unit) == "volume" and one.noun is None and not one.others
+    ]
+    sampled = any(dimension(one.unit) == "mass" for one in amounts)
+    sampled = sampled or any(dimension(one.unit) == "volume" and one.noun is not None for one in amounts)
+    told = [at for at in loose if amounts[at].mark == "with"]
+    told = told or [at for at in loose if at + 1 < len(amounts) and amounts[at + 1].unit == "normality"]
+    told = told or (loose if len(loose) == 1 and sampled else [])
+    if len(told) != 1 or any(one.said("substance") == "naoh" for one in amounts if dimension(one.unit) == "volume"):
+        return amounts
+    out = list(amounts)
+    for at in loose:
+        kind, term = ("substance", "naoh") if at == told[0] else ("topic", "titrating")
+        if at == told[0] or len(loose) == 2:
+            out[at] = replace(amounts[at], noun=Word(kind, term, amounts[at].span, amounts[at].text))
+    return out
 
 
 def _beside_one(calculator: Calculator, given: list[Given], strength: Given, owners: Mapping[str, str]) -> list[Given]:
@@ -280,14 +331,14 @@ def _told(calculator: Calculator, strength: Given, given: list[Given]) -> str:
     return named[0].name if len(named) == 1 else ""
 
 
-def owning(amounts: list[Amount]) -> list[Amount]:
+def owning(amounts: list[Amount], calculator: Calculator | None = None) -> list[Amount]:
     """ "500 ml of 5 % vinegar" is 500 ml of vinegar: an amount takes the noun of the strength that is said of it."""
     out = list(amounts)
     for index, (amount, after) in enumerate(itertools.pairwise(amounts)):
         of = after.mark == "of" and dimension(after.unit) == "fraction" and after.said("substance")
         if of and amount.noun is None and dimension(amount.unit) in ("mass", "volume"):
             out[index] = replace(amount, noun=after.noun)
-    return out
+    return _dripped(out) if calculator is not None and calculator.has("titrant") else out
 
 
 def rates(amounts: list[Amount]) -> list[Amount]:

@@ -8,6 +8,7 @@ from assistant.declare import Calculator, Input
 from assistant.replies import Ask, Assume, Note, Reply
 from assistant.show import said
 from assistant.talk import words as say
+from assistant.talk.acidity import NO_SUM, not_a_sum
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct, mismatch
 from assistant.talk.follow import answered, other_unknown
@@ -15,6 +16,7 @@ from assistant.talk.place import SPOONS, Placement, dimension, place, possible
 from assistant.talk.state import Job, Option, Result, State, Step
 from assistant.talk.work import fixed, goals_of, proceed, with_words
 from assistant.trade import calculator
+from assistant.trade.acids import ESTIMATES
 from grammar import measures
 from grammar.types import Amount, Reading, Word
 
@@ -73,7 +75,9 @@ def _again(state: State, reading: Reading) -> Result | None:
         return None
     if reading.wanted == ("filled",) and job.calculator == "packed":
         return proceed(state, replace(job, goals=("level",)), None)
-    if not all(one in chosen.wanted for one in reading.wanted) or not choose(reading, state.kitchen):
+    if not all(one in chosen.wanted for one in reading.wanted) or not (
+        chosen.name == "titration" or choose(reading, state.kitchen)
+    ):
         return None
     goals = goals_of(chosen, reading, job)
     if reading.unit.endswith(SPOONS) and chosen.by_spoon:
@@ -131,6 +135,8 @@ def begin(state: State, option: Option) -> Result:
         if (wrong := mismatch(reading)) is not None:
             return state, (wrong,)
     chosen = (calculator(option.calculator),) if option.calculator else choose(reading, state.kitchen)
+    if not_a_sum(reading) and not any(one.name in ESTIMATES for one in chosen):
+        return state, (Note(NO_SUM),)
     if not chosen:
         return state, (no_calculator(reading),)
     last = state.answered.calculator if state.answered is not None else ""
@@ -236,7 +242,8 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     opened = _place_rest(state, option, chosen, found, taken)
     if opened is not None:
         return opened
-    lost = [one for one in found.unplaced if dimension(one.unit) in ("mass", "volume", "fraction", "density")]
+    measured = ("mass", "volume", "fraction", "density", "part", "normality")
+    lost = [one for one in found.unplaced if dimension(one.unit) in measured]
     if lost:
         return state, (say.no_place(lost[0], chosen),)
     unused = tuple(one.text for one in found.unplaced)

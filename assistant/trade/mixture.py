@@ -178,6 +178,7 @@ SALT_TOTAL = Measure("salt of produce and water", ("salt",), _UNSALTED)
 SALT_WATER = Measure("salt of the water", ("salt",), ("water",))
 SALT_AQUEOUS = Measure("salt in the brine", ("salt",), ("water", "salt"))
 ACETIC = Measure("acetic acid", ("acetic",), COMPONENTS)
+CITRIC = Measure("citric acid", ("citric",), COMPONENTS)
 SUGARS = Measure("sugar", ("sugar",), COMPONENTS)
 GUM = Measure("gum", ("gum",), COMPONENTS)
 CAPSAICINOIDS = Measure("capsaicinoids", ("capsaicinoids",), COMPONENTS)
@@ -262,6 +263,11 @@ def honey(mass: float) -> Mixture:
 def gum(mass: float) -> Mixture:
     """Xanthan or another gum, dry."""
     return Mixture(gum=mass)
+
+
+def citric(mass: float) -> Mixture:
+    """Citric acid, dry (the kind with water in its crystals counts as 8 % too much of it)."""
+    return Mixture(citric=mass)
 
 
 # what can be done -----------------------------------------------------------------------------

@@ -49,7 +49,7 @@ CASES = {
         ("5 wibble of salt", "wibble"),
         ("plonk 3 wibble", "wibble"),
         ("7 kg of peppers and 3 gribbles", "gribbles"),
-        ("1 part salt to 20 parts water", "part"),
+        ("1 lump salt to 20 lumps water", "lump"),
     ],
     "stops": [
         ("salt for", "for"),

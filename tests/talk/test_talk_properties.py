@@ -324,6 +324,13 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "trial": "bench trial",
         "acetic": "acetic acid of it",
         "adjust": "adjust it",
+        "acetic-ph": "pH of vinegar",
+        "lactic-ph": "pH of lactic acid",
+        "citric-ph": "pH of citric acid",
+        "diluted-vinegar": "pH of diluted vinegar",
+        "titration": "titrate it",
+        "acid-swap": "citric acid instead of vinegar",
+        "vinegar-strength": "own vinegar",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

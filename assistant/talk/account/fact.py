@@ -82,7 +82,7 @@ def deeds_of(said: Reading) -> list[Word]:
     return [word for word in kept if word.term != "put"]
 
 
-_PUT_IN = frozenset({"salt", "@salt", "vinegar", "sugar", "honey", "gum"})
+_PUT_IN = frozenset({"salt", "@salt", "vinegar", "sugar", "honey", "gum", "citric"})
 
 TOOK_IN = (
     "Was that put into the batch, or taken out of it, or only tried in a bowl? Say, for example, "

@@ -18,10 +18,26 @@ SUGAR_BULK = 0.845
 HONEY_BULK = 1.433
 """kg/L of honey: USDA NDB 19296, 339 g a US cup."""
 
-OTHERS = ("water", "brine", "vinegar", "sugar", "honey", "gum", "salt")
+OTHERS = ("water", "brine", "vinegar", "sugar", "honey", "gum", "citric", "salt")
 LIQUIDS = ("water", "brine", "made-brine", "vinegar")
 NOT_PRODUCE = frozenset(
-    {"water", "brine", "made-brine", "salt", "@salt", "vinegar", "sugar", "honey", "gum", "@vessel", "ph", "ph-strip"}
+    {
+        "water",
+        "brine",
+        "made-brine",
+        "salt",
+        "@salt",
+        "vinegar",
+        "sugar",
+        "honey",
+        "gum",
+        "citric",
+        "lactic",
+        "naoh",
+        "@vessel",
+        "ph",
+        "ph-strip",
+    }
 )
 
 
@@ -95,6 +111,10 @@ def _other_stuff(desk: Desk, strengths: list[Amount]) -> bool:
 
 
 def _nothing(desk: Desk, strengths: list[Amount]) -> None:
+    strange = next((one for one in desk.left if nouns(one) & {"lactic", "naoh"}), None)
+    if strange is not None and strange.noun is not None:
+        text = f'I keep no account of "{strange.noun.text}". To write it down say "note:" and the words.'
+        raise Stop(Ask(text))
     free = [word for word in desk.reading.all_words if word.kind in ("produce", "noun", "substance", "salt")]
     what = f'"{free[0].text}"' if free else "it"
     raise Stop(Ask(f'How much was it of {what}? Say the amount with it, for example "added 300 g of garlic".'))
@@ -283,11 +303,15 @@ def _vinegar(desk: Desk, one: Amount, strengths: list[Amount]) -> tuple[str, mx.
     return f"{fraction(value)} vinegar", mx.vinegar(litres, value)
 
 
+_DRY_NAMES = {"citric": "citric acid"}
+
+
 def _dry(desk: Desk, vessel: Vessel) -> bool:
-    """Salt, sugar, honey, gum by themselves."""
+    """Salt, sugar, honey, gum, citric acid by themselves."""
     found = False
     for term, bulk, make in (
-        ("honey", HONEY_BULK, mx.honey), ("sugar", SUGAR_BULK, mx.sugar), ("gum", 0.0, mx.gum), ("salt", 0.0, mx.salt),
+        ("honey", HONEY_BULK, mx.honey), ("sugar", SUGAR_BULK, mx.sugar), ("gum", 0.0, mx.gum),
+        ("citric", 0.0, mx.citric), ("salt", 0.0, mx.salt),
     ):  # fmt: skip
         names = {term} | ({"@salt"} if term == "salt" else set())
         free = any(word.term == term or f"@{word.kind}" in names for word in desk.reading.words)
@@ -295,7 +319,9 @@ def _dry(desk: Desk, vessel: Vessel) -> bool:
         own = [one for one in desk.left if nouns(one) & names or (loose and one.noun is None)]
         for one in desk.take(own.__contains__):
             mass = desk.kg(one, bulk)
-            desk.enter(ev.Add(vessel_batch(desk), desk.day, desk.said, vessel.label, term, make(mass)))
+            desk.enter(
+                ev.Add(vessel_batch(desk), desk.day, desk.said, vessel.label, _DRY_NAMES.get(term, term), make(mass))
+            )
             found = True
     return found
 

@@ -56,6 +56,8 @@ def holds(vessel: Vessel, style: Style) -> str:
         parts.append("no salt")
     if mix.acetic:
         parts.append(f"{percent(mx.ACETIC(mix))} acetic acid")
+    if mix.citric:
+        parts.append(f"{percent(mx.CITRIC(mix))} citric acid")
     if mix.gum:
         parts.append(f"{percent(mx.GUM(mix))} gum")
     return f"{quantity(mix.mass, 'mass', style)} in {the(vessel.label)}: {', '.join(parts)}."

@@ -807,7 +807,7 @@ def _strong(three: list[Lexeme]) -> bool:
 def _own_vinegar(found: list[Lexeme]) -> list[Lexeme]:
     """ "The recipe says 500 g of 5 % vinegar, mine is 4 %": whose vinegar a strength is of, where there are two."""
     percents = sum(one.type == "UNIT" and one.dimension == "fraction" for one in found)
-    if percents < 2 or not any(one.term == "vinegar" for one in found):
+    if percents != 2 or not any(one.term == "vinegar" for one in found):
         return found
     out = list(found)
     for index, lexeme in enumerate(found):

@@ -78,6 +78,17 @@ QUESTIONS = (
         "90 g of salt in 2.5 kg",
     ),
     Asked(
+        ("the recipe says 500 g of 5% vinegar, mine is 4%",), "second", 625, "gram", 1.0,
+        "500 x 5 / 4 by volume; the weaker one is lighter: 500 / 1.0054 x 1.25 x 1.0039 = 624 g",
+    ),
+    Asked(
+        ("how much citric acid instead of a litre of 5% vinegar",), "citric", 53.3, "gram", 0.1,
+        "50 g / 60.05 x 192.12 / 3",
+    ),
+    Asked(
+        ("titrated 10 g with 15 ml of 0.1 N",), "as_lactic", 1.351, "percent", 0.001, "15 x 0.1 x 0.09008 x 100 / 10",
+    ),
+    Asked(
         ("I put 90 g of salt in 12 litres, is that right for 2%?",), "of_water", 0.75, "percent", 0.005,
         "90 / (12,000 x 0.9982)",
     ),

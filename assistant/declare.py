@@ -92,6 +92,7 @@ class Input:
         instead: other inputs that answer the same question.
         kept: a fact of the batch that later questions may use.
         of: the amounts that a strength is the strength of, where there are two of each.
+        part: a bare number below one is a part ("a third"), not a percentage.
         named: it is meant only where a word of its own says so, never by a preposition alone.
         reads: what is read off the open batch if the question leaves it out: one of BENCH.
     """
@@ -111,6 +112,7 @@ class Input:
     instead: tuple[str, ...] = ()
     kept: bool = False
     of: tuple[str, ...] = ()
+    part: bool = False
     named: bool = False
     reads: str = ""
 

@@ -18,7 +18,7 @@ SYMBOL = {
     "gram_per_milliliter": "g/mL", "kilogram_per_cubic_meter": "kg/m3",
     "degree_Celsius": "C", "degree_Fahrenheit": "F", "delta_degree_Celsius": "C",
     "delta_degree_Fahrenheit": "F", "salometer": "degrees salometer",
-    "minute": "min", "hour": "h",
+    "minute": "min", "hour": "h", "pungency": "SHU",
     "cubic_centimeter": "cm3", "cubic_inch": "cubic inches",
     "normality": "N", "molarity": "mol/L",
 }  # fmt: skip
@@ -152,6 +152,8 @@ def quantity(value: float, dimension: str, style: Style) -> str:
     shown = measures.in_unit(value, dimension, unit)
     if dimension == "gravity":
         return f"{value:.4f}"
+    if dimension == "pungency":
+        return f"{float(number(value)):,.0f} SHU" if math.isfinite(value) else "no heat"
     if dimension == "date":
         return day(shown)
     if dimension == "time" and unit in ("day", "week"):

@@ -857,8 +857,50 @@ def _put_in(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+_THOUSANDS = {"k": 1e3, "grand": 1e3, "thousand": 1e3, "million": 1e6, "m": 1e6, "mil": 1e6}
+
+
+def _thousands(found: list[Lexeme]) -> list[Lexeme]:
+    """ "30k SHU", "a million scoville": only heat is counted in such numbers here."""
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        times = _THOUSANDS.get(lexeme.text.lower().strip()) if lexeme.type != "NUMBER" else None
+        if times and out and after is not None and after.dimension == "pungency":
+            before = out[-1]
+            if before.type == "NUMBER":
+                out[-1] = replace(before, value=before.value * times, rivals=(), text=f"{before.text}{lexeme.text}")
+                out[-1] = replace(out[-1], span=(before.span[0], lexeme.span[1]))
+                continue
+            if before.type == "DET":
+                out[-1] = replace(before, type="NUMBER", value=times, span=(before.span[0], lexeme.span[1]))
+                continue
+        out.append(lexeme)
+    return out
+
+
+def _halved(found: list[Lexeme]) -> list[Lexeme]:
+    """ "Halve the heat of 3 kg": a half of the heat is to be left, and nothing else is halved."""
+    out: list[Lexeme] = []
+    halves = next((one for one in found if one.type == "TIMES" and one.text.lower().startswith("halv")), None)
+    for lexeme in found:
+        if halves is not None and lexeme is halves and any(one.term == "pungency" for one in found):
+            out.append(replace(lexeme, type="TOPIC", term="milder"))
+        elif halves is not None and lexeme.type == "PROPERTY" and lexeme.term == "pungency":
+            out += [
+                replace(lexeme, type="MARK", term="to"),
+                replace(halves, type="NUMBER", term="", value=50.0),
+                replace(lexeme, type="UNIT", term="percent", dimension="fraction", text=""),
+            ]
+        else:
+            out.append(lexeme)
+    return out
+
+
 _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
     _parts,
+    _thousands,
+    _halved,
     _normality,
     _swapped,
     _own_vinegar,

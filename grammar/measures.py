@@ -38,7 +38,7 @@ CANONICAL = {
 DATE = "date"
 """The unit of a date: yyyymmdd (ISO 8601 basic) outside, its day number (1 January of year 1 is 1) inside."""
 
-UNITLESS = ("count", "gravity", "salometer", "acidity", "normality", "molarity", "part")
+UNITLESS = ("count", "gravity", "salometer", "acidity", "normality", "molarity", "part", "pungency")
 """Dimensions counted in plain numbers; their one unit carries their name."""
 
 

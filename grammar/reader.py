@@ -505,6 +505,8 @@ def _quantity(tree: Tree[Any]) -> Amount:
     unclear = any(item.unclear for item in items)
     text = " ".join(item.text.strip() for item in items if item.text.strip())
     other = tuple(Amount(value, unit, span, text) for value in rivals)
+    if unit == "pungency":
+        total, other = max(total, *rivals) if rivals else total, ()  # heat is told in whole thousands
     if rivals and rivals[0] > total and unit not in (*_BULK, "date"):
         other = ()  # "1.250 kg" is a scale's decimal point; "1.250 g" is not
     return Amount(float("nan") if unclear else total, unit, span, text, rivals=other, parts=parts)
@@ -1147,6 +1149,9 @@ def _scaled(amounts: list[Amount], words: list[Word]) -> list[Amount]:
             made = replace(one, value=one.rivals[0].value, rivals=())
         elif one.said("property") == "filled" and not one.unit and 0 < one.value < 1:
             made = replace(one, unit="percent", value=100 * one.value)
+        elif "milder" in terms and not one.unit and 0 < one.value < 1:
+            part = 1 - one.value if one.mark == "by" else one.value  # "to a third" leaves one, "by a third" takes one
+            made = replace(one, unit="percent", value=100 * part, mark="to")
         out.append(made)
     return out
 

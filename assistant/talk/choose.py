@@ -63,6 +63,13 @@ def tokens(reading: Reading) -> frozenset[str]:
     if _two_vinegars(reading):
         found.add("#vinegars")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
+    hots = [one for one in reading.amounts if dimension(one.unit) == "pungency"]
+    if hots and any(one.mark == "to" for one in hots):
+        found.add("#cooler")
+    elif hots:
+        found.add("#hots")
+    if reading.unit == "pungency":
+        found.add("pungency")
     poured = [one for one in owning(list(reading.amounts)) if dimension(one.unit) in ("mass", "volume")]
     soured = [one for one in poured if one.said("substance") == "vinegar"]
     into = [one for one in poured if one.noun is None or one.said("noun") == "batch"]

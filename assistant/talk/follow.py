@@ -16,6 +16,7 @@ from assistant.talk.state import Given, Job, Result, State, style
 from assistant.talk.work import goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND, LEVERS
+from assistant.trade.pungency import OF_KIND
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -62,6 +63,8 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
         return None  # "how much more": more than what is for the one who says it
     if _another(job, reading, state.kitchen):
         return None
+    if any(OF_KIND in word for word in job.words):
+        return None  # what each part was of does not hold for other parts
     chosen = calculator(job.calculator)
     produce = {word.term for word in reading.all_words if word.kind == "produce"}
     if (produce and job.produce and not produce <= set(job.produce)) or not _known(chosen, reading):

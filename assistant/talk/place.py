@@ -71,6 +71,8 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
         return False  # dates.py makes it a day of a year first
     if of:
         return of == item.dimension and amount.unit != "day_of"
+    if item.dimension == "pungency" and 0 < amount.value < 1:
+        return False  # "a half" is no heat
     if item.dimension in measures.UNITLESS:
         return item.dimension != "part" or item.name in asking
     return item.dimension == "fraction" and item.name in asking and amount.noun is None
@@ -139,6 +141,8 @@ def _aside(amount: Amount, item: Input) -> bool:
 
 def _with_unit(amount: Amount, item: Input) -> Amount:
     """A number without its unit with the one that it must have there, as it is then shown."""
+    if item.part and not amount.unit and 0 < amount.value < 1:
+        return replace(amount, unit="percent", value=100 * amount.value)
     implied = {"fraction": "percent", "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
     return replace(amount, unit=implied) if implied and not amount.unit else amount
 
@@ -146,6 +150,8 @@ def _with_unit(amount: Amount, item: Input) -> Amount:
 def to_canonical(amount: Amount, item: Input) -> float:
     """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
     unit = amount.unit
+    if item.part and not unit and 0 < amount.value < 1:
+        return amount.value
     if not unit and item.dimension == "fraction":
         unit = "percent"
     return measures.canonical(amount.value, unit, item.dimension)

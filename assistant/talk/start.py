@@ -17,6 +17,7 @@ from assistant.talk.state import Job, Option, Result, State, Step
 from assistant.talk.work import fixed, goals_of, proceed, with_words
 from assistant.trade import calculator
 from assistant.trade.acids import ESTIMATES
+from assistant.trade.pungency import OF_KIND
 from grammar import measures
 from grammar.types import Amount, Reading, Word
 
@@ -235,7 +236,10 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
         return state, (Ask(f'How much "{loose.text}"? Say its weight too, or leave it out.'),)
     if (odd := _relative(reading, chosen)) is not None:
         return state, (Ask(f'Say the amounts themselves: in a new question I do not work with "{odd}".'),)
-    job = with_words(job, reading)
+    kinds = set()
+    if chosen.program is not None:
+        kinds = {f"{one.name}{OF_KIND}{one.amount.said('produce')}" for one in job.given if one.amount.said("produce")}
+    job = with_words(replace(job, words=job.words | kinds), reading)
     job = replace(job, goals=goals_of(chosen, reading, job))
     state = replace(state, fixed=(), warned=frozenset())
     taken = {one.name for one in job.given} | set(sought[:1])

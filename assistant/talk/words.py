@@ -38,6 +38,7 @@ UNITS_FOR = {
     "months": "a number of months",
     "date": "a date, like 3 March",
     "acidity": "a pH",
+    "pungency": "a heat (SHU)",
     "normality": "a normality, like 0.1 N",
     "molarity": "a concentration in mol/L",
     "part": "a number of parts",
@@ -45,7 +46,8 @@ UNITS_FOR = {
 FITS = {
     "mass": "3 kg or 2 lb", "volume": "2 L or 3 quarts", "fraction": "3%", "length": "25 cm", "temperature": "20 C",
     "density": "35 g per litre", "time": "6 weeks", "months": "3 months", "date": "3 March", "gravity": "1.025",
-    "salometer": "40 degrees salometer", "count": "2", "normality": "0.1 N", "part": "3 parts",
+    "salometer": "40 degrees salometer", "count": "2", "pungency": "30,000 SHU",
+    "normality": "0.1 N", "part": "3 parts",
 }  # fmt: skip
 """An amount that fits, by dimension."""
 

@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from assistant.declare import Calculator
-from assistant.trade import acids, adjust, brine, calendar, finishing, hydrometer, spoon, straining, strength, vessel
+from assistant.trade import (
+    acids,
+    adjust,
+    brine,
+    calendar,
+    finishing,
+    hydrometer,
+    pungency,
+    spoon,
+    straining,
+    strength,
+    vessel,
+)
 
 CALCULATORS: tuple[Calculator, ...] = (
     *brine.CALCULATORS,
@@ -13,6 +25,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *finishing.CALCULATORS,
     *adjust.CALCULATORS,
     *acids.CALCULATORS,
+    *pungency.CALCULATORS,
     *hydrometer.CALCULATORS,
     *spoon.CALCULATORS,
     *calendar.CALCULATORS,

@@ -51,13 +51,18 @@ SUGAR = {
 }
 """Sugars in g per 100 g, of the same rows."""
 
-HOT = frozenset({"chilli", "green-chilli", "jalapeno", "superhot"})
+HOT = frozenset({"chilli", "green-chilli", "poblano", "jalapeno", "serrano", "cayenne", "thai", "habanero", "superhot"})
 """Produce that burns skin and eyes."""
 
 NAMES = {
     "chilli": "chillies",
     "green-chilli": "green chillies",
     "jalapeno": "jalapenos",
+    "poblano": "poblanos",
+    "serrano": "serranos",
+    "cayenne": "cayennes",
+    "thai": "bird's eye chillies",
+    "habanero": "habaneros",
     "superhot": "superhot chillies",
     "sweet-pepper": "sweet peppers",
     "cabbage": "cabbage",

@@ -52,7 +52,7 @@ SENTENCES = [
         [(2.0, "kilogram", "", "garlic", False, "2 kg"), (1.0, "liter", "", "brine", False, "1 L")],
     ),
     ("peppers: 3 kg", "tell", (), [(3.0, "kilogram", "", "chilli", True, "3 kg")]),
-    ("3 kg of frozen habaneros", "tell", (), [(3.0, "kilogram", "", "superhot", True, "3 kg")]),
+    ("3 kg of frozen habaneros", "tell", (), [(3.0, "kilogram", "", "habanero", True, "3 kg")]),
     (
         "dilute a brine from 6 to 4 percent",
         "ask",
@@ -603,6 +603,6 @@ def test_an_unknown_word_among_known_ones_is_left_over() -> None:
 def test_terms_and_kinds() -> None:
     """Terms gather free and bound words; kinds sort them; said looks one up."""
     found = reading("how much salt for 3 kg of frozen habaneros in a crock")
-    assert {"salt", "superhot", "frozen", "crock"} == found.terms
+    assert {"salt", "habanero", "frozen", "crock"} == found.terms
     assert {"noun", "produce", "state", "vessel"} == set(found.kinds)
-    assert tuple(found.amounts[0].said(kind) for kind in ("produce", "state", "vessel")) == ("superhot", "frozen", "")
+    assert tuple(found.amounts[0].said(kind) for kind in ("produce", "state", "vessel")) == ("habanero", "frozen", "")

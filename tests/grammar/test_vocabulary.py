@@ -111,7 +111,7 @@ def test_units_are_spelt_out_in_the_definitions(unit: str) -> None:
 
 def test_unit_sections_are_known() -> None:
     """There is no section of units but these, and the reader has a dimension for every unit."""
-    assert {*DIMENSIONS, "salometer", "date", "normality", "part"} == set(TABLES["unit"])
+    assert {*DIMENSIONS, "salometer", "date", "normality", "part", "pungency"} == set(TABLES["unit"])
     expected = {unit: section for section, names in TABLES["unit"].items() for unit in names}
     expected |= {"date": "date", "day_of": "date"}  # read by dates.py and lexemes.py, not words
     assert expected == vocabulary().dimension

@@ -139,6 +139,8 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "inch" if style.inches else "centimeter"
     if dimension == "density":
         return "gram_per_liter" if size < 0.5 else "kilogram_per_liter"
+    if dimension == "trace":
+        return "milligram" if size < 1000 else "gram"
     return {"fraction": "percent", "time": "day", "months": "month"}.get(dimension, dimension)
 
 

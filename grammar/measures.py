@@ -23,6 +23,7 @@ LOOSE = ("gallon", "quart", "pint", "cup", "fluid_ounce", "tablespoon", "teaspoo
 
 CANONICAL = {
     "mass": "kilogram",
+    "trace": "milligram",
     "volume": "liter",
     "length": "decimeter",
     "fraction": "fraction",

@@ -561,6 +561,7 @@ def _reading(
         text=text,
         act="",
         wanted=tuple(dict.fromkeys(built.wanted))
+        or _figure(words)
         or _into(built.unit, amounts)
         or _acid_meant(text, words, amounts)
         or _hinted(text, words, asks, amounts),
@@ -666,6 +667,15 @@ def _measured(amounts: list[Amount]) -> set[str]:
             found.add(one.noun.term)
         before = one if weighed and one.noun is None else None
     return found
+
+
+_FIGURES = ("sodium", "energy", "nutrition")
+
+
+def _figure(words: list[Word]) -> tuple[str, ...]:
+    """A figure of a label is asked for by its name alone: "sodium per serving"."""
+    found = dict.fromkeys(word.term for word in words if word.term in _FIGURES)
+    return tuple(found)
 
 
 def _into(unit: str, amounts: list[Amount]) -> tuple[str, ...]:
@@ -1094,6 +1104,7 @@ _MEASURED = {
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
     "salinity": ("fraction", "density"), "acetic": ("fraction",), "naoh": ("mass", "volume", "normality"),
     "lactic": ("mass", "volume", "fraction"), "citric": ("mass", "volume", "fraction"),
+    "energy": ("none",), "sodium": ("mass",), "serving": ("volume", "mass"), "pungency": ("pungency",),
     "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""

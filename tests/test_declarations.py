@@ -27,7 +27,7 @@ LIKELY = {
     "temperature": (5.0, 40.0), "length": (1.0, 6.0), "gravity": (1.0, 1.15), "salometer": (5.0, 90.0),
     "count": (1.0, 20.0), "time": (1.0, 100.0), "date": (700000.0, 740000.0), "months": (0.0, 30.0),
     "normality": (0.02, 1.0), "molarity": (0.01, 1.0), "part": (1.0, 9.0), "acidity": (2.0, 6.0),
-    "pungency": (500.0, 90000.0),
+    "pungency": (500.0, 90000.0), "trace": (1.0, 9000.0),
 }  # fmt: skip
 """Where random values are drawn from, in canonical units."""
 
@@ -115,6 +115,7 @@ def test_every_term_has_words(chosen: Calculator) -> None:
         "#levered",
         "#soured",
         "#hots",
+        "#sweets",
         "#cooler",
         "#vinegars",
     }

@@ -22,6 +22,7 @@ GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
+GLASS = Source("common practice, no source: a bottle of live sugar bursts; heat or cold is the remedy")
 ALLERGENS = Source("CXS 1-1985, 4.2.1.4: fish, crustacea, soybeans and gluten are always declared", seen=False)
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
 LYE = Source(
@@ -73,7 +74,9 @@ def _end(facts: Facts) -> float | None:
 
 def _added_fresh(facts: Facts) -> bool:
     """Something low-acid, sweet or raw going into what has fermented, or said with a pH reading."""
-    into = facts.calculator in ("mix", "top-up", "dilute", "ph")
+    into = facts.calculator in ("mix", "top-up", "dilute", "ph") or (
+        facts.calculator == "sweeten" and bool(facts.words & {"mango", "pineapple", "apple", "peach", "tomato"})
+    )
     return into and bool(facts.words & LOW_ACID)
 
 
@@ -303,6 +306,20 @@ RULES: tuple[Rule, ...] = (
         "pH does not average, and fresh produce restarts the watch: measure it again tomorrow. Never mix a sick "
         "jar into a good one.",
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
+    ),
+    Rule(
+        "live-sugar", "stop", ("pressure",),
+        lambda facts: facts.calculator == "bottle-gas",
+        "Never close a bottle tight on live sugar: glass bursts long before that. Heat-treat the sauce, or keep it "
+        "cold for good and let the gas out.",
+        GLASS, "gas pressure from 40 g of sugar per litre", "sweeten 2 kg of sauce to 5% sugar",
+    ),
+    Rule(
+        "sweetened", "caution", (),
+        lambda facts: facts.calculator == "sweeten",
+        "Sugar feeds what lives in a sauce that was not heated, and a closed bottle can burst: heat-treat it, or "
+        "keep it cold for good.",
+        GLASS, "sweeten 2 kg of sauce to 5% sugar", "raise 10 kg from 1.5% to 3%",
     ),
     Rule(
         "allergen", "note", (),

@@ -31,6 +31,8 @@ _SPECIAL = {
     "swapping": 2.0,
 }
 _TIE = 0.25
+_FRUIT = ("mango", "pineapple", "apple", "peach", "tomato")
+_SUGARY = ("sugar", "honey")
 
 
 def tokens(reading: Reading) -> frozenset[str]:
@@ -63,18 +65,7 @@ def tokens(reading: Reading) -> frozenset[str]:
     if _two_vinegars(reading):
         found.add("#vinegars")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
-    hots = [one for one in reading.amounts if dimension(one.unit) == "pungency"]
-    if hots and any(one.mark == "to" for one in hots):
-        found.add("#cooler")
-    elif hots:
-        found.add("#hots")
-    if reading.unit == "pungency":
-        found.add("pungency")
-    poured = [one for one in owning(list(reading.amounts)) if dimension(one.unit) in ("mass", "volume")]
-    soured = [one for one in poured if one.said("substance") == "vinegar"]
-    into = [one for one in poured if one.noun is None or one.said("noun") == "batch"]
-    if len(soured) == len(into) == 1 and len(held) == 2:
-        found.add("#soured")
+    found |= _hot(reading) | _into_sauce(reading)
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
     wished = any(one.mark == "to" for one in (*held, *strong))
     if len(held) == len(strong) == 2 and not wished and not _either(reading, found):
@@ -111,6 +102,30 @@ def _thinned(reading: Reading) -> bool:
         *(f"@{w.kind}" for w in reading.all_words),
     }
     return len(has) == len(water) == len(strengths) == 1 and not named
+
+
+def _hot(reading: Reading) -> set[str]:
+    """#cooler where a heat is wished for, #hots where one is told."""
+    hots = [one for one in reading.amounts if dimension(one.unit) == "pungency"]
+    asked = {"pungency"} if reading.unit == "pungency" else set()
+    if not hots:
+        return asked
+    return {"#cooler" if any(one.mark == "to" for one in hots) else "#hots", *asked}
+
+
+def _into_sauce(reading: Reading) -> set[str]:
+    """#sweets where one sweet thing goes into a sauce, #soured where vinegar does."""
+    found = set()
+    sweet = [one for one in reading.amounts if one.said("produce") in _FRUIT or one.said("substance") in _SUGARY]
+    into = [one for one in reading.amounts if one.said("noun") == "batch" and one not in sweet]
+    if len(sweet) == len(into) == 1 and len(reading.amounts) == 2:
+        found.add("#sweets")
+    poured = [one for one in owning(list(reading.amounts)) if dimension(one.unit) in ("mass", "volume")]
+    soured = [one for one in poured if one.said("substance") == "vinegar"]
+    plain = [one for one in poured if one.noun is None or one.said("noun") == "batch"]
+    if len(soured) == len(plain) == 1 and len(poured) == 2:
+        found.add("#soured")
+    return found
 
 
 def _levers(reading: Reading) -> set[str]:

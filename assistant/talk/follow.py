@@ -112,12 +112,12 @@ def _another(job: Job, reading: Reading, kitchen: str) -> bool:
     names = {one.name for one in choose(reading, kitchen)}
     if not names or job.calculator in names:
         return False
-    finishing = calculator(job.calculator).has("sauce")
+    finishing = any(calculator(job.calculator).has(one) for one in ("sauce", "serving"))
     told = {word.term for word in reading.words} & {"brine", "mash", "mashing", *(_OWN if finishing else ())}
     return bool(told)
 
 
-_OWN = ("diluting", "raising", "thickening", "trial", "straining", "simmering")
+_OWN = ("diluting", "raising", "thickening", "sweetening", "milder", "trial", "straining", "simmering")
 """What is done to a sauce: after another finishing answer each calls a question of its own."""
 
 

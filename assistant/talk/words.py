@@ -61,6 +61,8 @@ def kind_words(job: Job) -> str:
         names = ["mash", *names]
     if job.calculator == "substance":
         names = sorted(job.words & {"water", "vinegar", "honey", "sugar", "salt"})
+    if job.calculator == "sweeten" and not names:
+        names = ["honey" if "honey" in job.words else "sugar"]
     if not names:
         return "mash" if job.calculator == "mash" else "produce"
     return " and ".join(names)

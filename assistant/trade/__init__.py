@@ -10,10 +10,12 @@ from assistant.trade import (
     calendar,
     finishing,
     hydrometer,
+    nutrition,
     pungency,
     spoon,
     straining,
     strength,
+    sweet,
     vessel,
 )
 
@@ -26,6 +28,8 @@ CALCULATORS: tuple[Calculator, ...] = (
     *adjust.CALCULATORS,
     *acids.CALCULATORS,
     *pungency.CALCULATORS,
+    *nutrition.CALCULATORS,
+    *sweet.CALCULATORS,
     *hydrometer.CALCULATORS,
     *spoon.CALCULATORS,
     *calendar.CALCULATORS,

@@ -88,6 +88,21 @@ QUESTIONS = (
     Asked(
         ("titrated 10 g with 15 ml of 0.1 N",), "as_lactic", 1.351, "percent", 0.001, "15 x 0.1 x 0.09008 x 100 / 10",
     ),
+    Asked(("too hot, cut 2 kg to a third",), "mild", 4.0, "kilogram", 0.001, "three times the weight: 2 kg more, twice"),
+    Asked(
+        ("how hot is a kilo of mash at 1,000,000 shu with three kilos of bell",), "low", 250_000, "", 1,
+        "a quarter: 1,000,000 / 4",
+    ),
+    Asked(
+        ("half a kilo of mango into two kilos of sauce",), "part", 20, "percent", 0.01, "0.5 of 2.5 kg",
+    ),
+    Asked(
+        ("half a kilo of mango into two kilos of sauce",), "sugar_share", 28, "gram_per_kilogram", 1,
+        "68.3 g (13.66 % of 500 g) in 2.5 kg is 27.3 g a kilo",
+    ),
+    Asked(
+        ("how much gas from 40 g of sugar per litre",), "volumes", 10, "", 0.5, "40 x 0.5143 / 1.977",
+    ),
     Asked(
         ("I put 90 g of salt in 12 litres, is that right for 2%?",), "of_water", 0.75, "percent", 0.005,
         "90 / (12,000 x 0.9982)",

@@ -192,6 +192,14 @@ def _tried(job: Job, outcome: Outcome) -> list[Put]:
     return [(terms[0], _DRY[terms[0]](outcome.values["needed"]), False, "")]
 
 
+def _sweetened(job: Job, outcome: Outcome) -> list[Put]:
+    """Sugar or honey; of fruit it is said with its weight."""
+    if job.produce:
+        raise Stop(Note(f'Say what went in, so that I can enter it: "added 500 g of {job.produce[0]}".'))
+    term = "honey" if "honey" in job.words else "sugar"
+    return [(term, _DRY[term](outcome.values["sweet"]), False, "")]
+
+
 def _adjusted(job: Job, outcome: Outcome) -> list[Put]:
     """Everything that the plan puts in, in the order it is said."""
     values = outcome.values
@@ -212,6 +220,7 @@ def _adjusted(job: Job, outcome: Outcome) -> list[Put]:
 _PUTS: dict[str, Callable[[Job, Outcome], list[Put]]] = {
     "packed": _packed, "mash": _mash, "raise": _raised, "top-up": _topped,
     "thicken": _thickened, "acetic": _soured, "dilute": _thinned, "trial": _tried, "adjust": _adjusted,
+    "sweeten": _sweetened,
 }  # fmt: skip
 """How each calculator's answer goes into a batch."""
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from assistant.batches.events import Event, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Reply
+from assistant.rules.watch import METER_ERROR
 from assistant.show import US_UNITS, Style, said
 from assistant.trade.mixture import Mixture
 from grammar.measures import KITCHENS
@@ -147,6 +148,30 @@ class Plan:
 
 
 @dataclass(frozen=True)
+class Curve:
+    """A bench trial under way.
+
+    Attributes:
+        sample: kg of sauce in it.
+        points: kg that went in so far, and the pH after it, by rising dose.
+        what: the vocabulary's term for what goes in, "" where nobody said.
+        target: the pH wanted, ``sauce`` the kg it is for.
+        error: what a reading may be off.
+        asking: "target" or "sauce" while that is asked for.
+        away: another line has come between.
+    """
+
+    sample: float | None = None
+    points: tuple[tuple[float, float], ...] = ()
+    what: str = ""
+    target: float | None = None
+    sauce: float | None = None
+    error: float = METER_ERROR
+    asking: str = ""
+    away: bool = False
+
+
+@dataclass(frozen=True)
 class State:
     """Where the talk stands after a turn.
 
@@ -157,7 +182,7 @@ class State:
     its numbers there with their batches, which undo takes back (``undid``: those that it took back
     itself, to put a number right); ``deed`` is the line that was entered last, ``plan`` a
     batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
-    said how an answer is entered. ``shelf`` is the account of all
+    said how an answer is entered, ``curve`` a bench trial under way. ``shelf`` is the account of all
     batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
 
@@ -187,6 +212,7 @@ class State:
     deed: Deed | None = None
     plan: Plan | None = None
     done: Job | None = None
+    curve: Curve | None = None
     entered: tuple[Event, ...] = field(default=(), compare=False)
     seqs: tuple[tuple[int, int], ...] = field(default=(), compare=False)
     undid: tuple[tuple[int, int], ...] = field(default=(), compare=False)

@@ -13,7 +13,7 @@ from dataclasses import replace
 from assistant.batches.events import Event, Redo, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Answer, Ask, Note, NotRead, Refuse, Reply
-from assistant.talk import account, acidity, asking, change, commands, dates, follow, options, pots, start
+from assistant.talk import account, acidity, asking, change, commands, curve, dates, follow, options, pots, start
 from assistant.talk import words as say
 from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
@@ -49,6 +49,9 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     if name in MOVES:
         return MOVES[name](talk, today)
     now, told, forgotten = account.settled(talk.now, reading)
+    told = told or curve.turned(now, reading, today)
+    if told is None and reading.act not in ("why", "help", "repeat"):
+        now = curve.aside(now)
     told = told or account.turned(now, reading, today)
     if told is not None:
         state, replies = told

@@ -88,7 +88,7 @@ QUESTIONS = (
     Asked(
         ("titrated 10 g with 15 ml of 0.1 N",), "as_lactic", 1.351, "percent", 0.001, "15 x 0.1 x 0.09008 x 100 / 10",
     ),
-    Asked(("too hot, cut 2 kg to a third",), "mild", 4.0, "kilogram", 0.001, "three times the weight: 2 kg more, twice"),
+    Asked(("too hot, cut 2 kg to a third",), "mild", 4.0, "kilogram", 0.001, "three times the weight, twice more"),
     Asked(
         ("how hot is a kilo of mash at 1,000,000 shu with three kilos of bell",), "low", 250_000, "", 1,
         "a quarter: 1,000,000 / 4",

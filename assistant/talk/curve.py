@@ -20,7 +20,9 @@ from assistant.talk.account.which import phrase
 from assistant.talk.place import dimension, settled
 from assistant.talk.state import Curve, Result, State, style
 from assistant.talk.work import bench
+from assistant.trade.acid import ACETIC, CITRIC, LACTIC, equal_effect
 from assistant.trade.bench_curve import Band, RisesError, band, level, ph_after
+from assistant.trade.finishing import vinegar_density
 from grammar import measures
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
@@ -58,6 +60,7 @@ class _Line:
     target: float | None = None
     sauce: float | None = None
     dose: float | None = None
+    label: float | None = None
     lone: float | None = None
     left: list[Amount] = field(default_factory=list)
 
@@ -75,6 +78,8 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         return replace(state, curve=None), (Note(text),)
     if shown and open_ is not None and any(word.term == "done" for word in said.told) and not said.amounts:
         return _done(state, open_, today)
+    if open_ is not None and (other := _instead(said, open_)):
+        return _swapped(state, open_, other)
     if state.mode != "idle" or not said.amounts or any(one.rivals for one in said.amounts):
         return None
     begins = any(word.term == "trial" for word in said.words) or _sampled(said)
@@ -90,6 +95,58 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     if open_ is not None and open_.away and not begins and not line.points:
         return None
     return _taken(state, said, line, Curve() if begins else open_ or Curve())
+
+
+_OF = {"citric": CITRIC, "lactic": LACTIC}
+_INSTEAD = phrase(r"\b(?:instead|in place|rather than|swap|switch|what if|replace|use)\b")
+
+
+def _instead(said: Reading, curve: Curve) -> str:
+    """The other acid that a line asks for in place of the trial's, or ""."""
+    if said.amounts or curve.target is None or not _INSTEAD.search(said.text):
+        return ""
+    terms = [one for one in _OF if any(word.term == one for word in said.all_words)]
+    return terms[0] if len(terms) == 1 and terms[0] != curve.what else ""
+
+
+def _swapped(state: State, curve: Curve, other: str) -> Result:
+    """Another acid for the same pH, by the charge that the trial's own acid brought at each pH."""
+    if curve.what == "vinegar" and curve.label is None:
+        asking = replace(curve, asking=f"label:{other}", away=False)
+        return replace(state, curve=asking), (
+            Ask("Which % does the bottle of vinegar say that the trial was made with?"),
+        )
+    seen = bench(state)
+    sauce = curve.sauce or (seen[1].get("mass") if seen is not None else None)
+    if curve.what not in ("vinegar", *_OF) or sauce is None or curve.sample is None or curve.target is None:
+        return state, (Ask("Of which acid was the trial, and how much sauce is there in all?"),)
+    if curve.label is not None and curve.what == "vinegar":
+        acid, per_kilo = ACETIC, curve.label / vinegar_density(curve.label) / ACETIC.mole
+    else:
+        acid = _OF[curve.what]
+        per_kilo = 1 / acid.mole
+    try:
+        points = [(at * per_kilo, ph) for at, ph in level(curve.points, curve.error)]
+        mole = equal_effect(points, curve.sample, acid, _OF[other], curve.target)
+    except RisesError as rise:
+        return state, (_risen(rise, curve),)
+    except ValueError:
+        return state, (_outside(curve),)
+    kilos = mole * _OF[other].mole * sauce
+    text = (
+        f"About {_grams(kilos)} of {other} acid for {_grams(sauce)} in place of the {_named(curve)}, for the same pH "
+        f"{curve.target:g}: as much charge as the trial's acid gave up there. That is an estimate: make a trial with "
+        f"the {other} acid before any of it goes in. {_LATER}"
+    )
+    values = (Value("other_dose", 1000 * kilos, "gram"), Value("target", curve.target, ""))
+    return replace(state, curve=replace(curve, away=False)), (Answer(text, NAME, values, text),)
+
+
+def _named(curve: Curve) -> str:
+    """What goes in, in words."""
+    if curve.what == "vinegar" and curve.label is not None:
+        return f"{number(100 * curve.label)}% vinegar"
+    return {"citric": "citric acid", "lactic": "lactic acid"}.get(curve.what, curve.what) or "what the trial took"
 
 
 def aside(state: State) -> State:
@@ -126,11 +183,27 @@ def _line(said: Reading, curve: Curve, state: State, begins: bool) -> _Line | No
     for index, one in enumerate(said.amounts):
         if dimension(one.unit) == "mass":
             reader.weight(index, one)
-        elif _acid(one):
+        elif _acid(one) or _bare(one):
             reader.acid(index, one)
+        elif dimension(one.unit) == "fraction" and reader.found.label is None and _of_vinegar(said, one, curve):
+            reader.found.label = measures.canonical(one.value, one.unit, "fraction")
         else:
             reader.found.left.append(one)
     return reader.ended()
+
+
+def _bare(one: Amount) -> bool:
+    """Whether a number was only lent its unit by a percentage in the same line ("5 % vinegar ..., want 3.5")."""
+    plain = one.unit == "percent" and not re.search(r"%|per", one.text, re.IGNORECASE)
+    return plain and _acid(replace(one, unit=""))
+
+
+def _of_vinegar(said: Reading, one: Amount, curve: Curve) -> bool:
+    """Whether a percentage is what the bottle says."""
+    named = one.said("substance") == "vinegar" or any(word.term == "vinegar" for word in said.all_words)
+    return (named or curve.asking.startswith("label")) and 0.03 <= measures.canonical(
+        one.value, one.unit, "fraction"
+    ) <= 0.3
 
 
 class _Reader:
@@ -214,7 +287,7 @@ class _Reader:
             return None
         if found.lone is not None and curve.asking == "target":
             found.target, found.lone = found.lone, None
-        told = found.points or found.sample or found.sauce or found.dose or found.target is not None
+        told = found.points or found.sample or found.sauce or found.dose or found.label or found.target is not None
         return found if told or found.start is not None or found.lone is not None else None
 
 
@@ -250,7 +323,12 @@ def _taken(state: State, said: Reading, line: _Line, curve: Curve) -> Result:
     told = {word.term for word in said.told}
     error = CALIBRATED_ERROR if "calibrated" in told else curve.error
     what = next((one for one in _WHAT if any(word.term == one for word in said.all_words)), "") or curve.what
+    asked = curve.asking
     curve = replace(curve, error=error, what=what, asking="", away=False)
+    if line.label is not None:
+        curve = replace(curve, label=line.label, what="vinegar")
+        if asked.startswith("label:"):
+            return _swapped(replace(state, curve=curve), curve, asked.removeprefix("label:"))
     if line.sample is not None:
         curve = replace(curve, sample=line.sample)
     if line.start is not None:
@@ -363,7 +441,7 @@ def _dose(curve: Curve, sauce: float, found: Band) -> Answer:
     scale = sauce / curve.sample
     needed = found.at.dose * scale
     before, after = found.at.before, found.at.after
-    what = curve.what.replace("citric", "citric acid").replace("lactic", "lactic acid") or "what the trial took"
+    what = _named(curve)
     least = _grams(found.least * scale) if found.least is not None else "less than was measured"
     most = _grams(found.most * scale) if found.most is not None else "more than was measured"
     lead = f"{_grams(needed)} of {what} for {_grams(sauce)}, to about pH {curve.target:g}"
@@ -434,7 +512,7 @@ def _done(state: State, curve: Curve, today: datetime.date) -> Result:
     if grams is None or not curve.what:
         example = f"added {grams:.0f} g of 5% vinegar" if grams is not None else "added 340 g of 5% vinegar"
         return state, (Note(f'Say what went in, so that I can enter it: "{example}".'),)
-    what = {"citric": "citric acid", "lactic": "lactic acid"}.get(curve.what, curve.what)
+    what = _named(curve)
     line = read(f"added {grams:.1f} g of {what}")
     entered = None if isinstance(line, Misread) else account.turned(state, line, today)
     return entered or (

@@ -154,16 +154,17 @@ class Curve:
     Attributes:
         sample: kg of sauce in it.
         points: kg that went in so far, and the pH after it, by rising dose.
-        what: the vocabulary's term for what goes in, "" where nobody said.
+        what: the vocabulary's term for what goes in, "" where nobody said; ``label`` a vinegar's strength.
         target: the pH wanted, ``sauce`` the kg it is for.
         error: what a reading may be off.
-        asking: "target" or "sauce" while that is asked for.
+        asking: "target", "sauce" or "label:" with another acid, while that is asked for.
         away: another line has come between.
     """
 
     sample: float | None = None
     points: tuple[tuple[float, float], ...] = ()
     what: str = ""
+    label: float | None = None
     target: float | None = None
     sauce: float | None = None
     error: float = METER_ERROR

@@ -135,3 +135,14 @@ def test_one_pair_is_the_ratio_alone() -> None:
     _, replies = session.say("bench trial: 200 g took 6 g of vinegar, for 13 kg of sauce")
     assert value(replies, "needed", "gram") == pytest.approx(390)
     assert session.talk.now.curve is None
+
+
+def test_another_acid_by_the_same_trial() -> None:
+    """Citric acid for the same pH, by the charge that the trial's vinegar brought."""
+    lines = ("bench trial on 100 g with 5% vinegar: 0 g 3.9, 2 g 3.75, 4 g 3.6, 6 g 3.48, want 3.5 in 6 kg",)
+    # worked by hand: 5.667 g of vinegar in 100 g bring 0.04693 mol/kg of acetic acid, 5.25 % of it dissociated at 3.5;
+    # citric acid carries 0.749 charges there: 0.04693 x 0.0525 / 0.749 x 192.12 g x 6 kg = 3.79 g (3.76 on the
+    # straight line of the charge between the two readings)
+    assert value(say(*lines, "citric acid instead"), "other_dose", "gram") == pytest.approx(3.78, abs=0.03)
+    replies = say(lines[0].replace("5% ", ""), "what if i use citric acid instead")
+    assert kinds(replies) == ["ask"]

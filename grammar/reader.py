@@ -231,7 +231,7 @@ def _wished(reading: Reading) -> Reading:
             amounts[index], wish = replace(one, mark="to"), True
         elif _at_hand(one) or _as_it_is(reading.text, amounts[index - 1].span[1] if index else 0, one):
             wish = False
-        elif wish and (strength or _AND.search(reading.text[: one.span[0]])):
+        elif wish and (strength or known.get(one.unit) == "pungency" or _AND.search(reading.text[: one.span[0]])):
             amounts[index] = replace(one, mark="to")
     amounts = [_whole(reading.text, one) for one in amounts]
     wishes = [one for one in amounts if one.mark == "to"]

@@ -64,6 +64,8 @@ def change(step: Step) -> Result:
             for one in reading.amounts
         )
         reading = replace(reading, amounts=degrees)
+    if job is not None and job.calculator == "adjust" and (reading.firm or reading.act == "bare"):
+        reading = replace(reading, amounts=tuple(_wished(one) for one in reading.amounts))
     if any(isinstance(one, Answer) and one.calculator == "ph" for one in state.said) and _bare(reading):
         return log(step)  # "no, 4.9" after a pH reading
     if reading.unit and not reading.amounts and (again := _once_more(state, reading)) is not None:
@@ -88,6 +90,12 @@ def change(step: Step) -> Result:
     if reading.wanted and (other := other_unknown(state, reading)) is not None:
         return other
     return changed(state, job, reading)
+
+
+def _wished(one: Amount) -> Amount:
+    """ "Make it 2.4 % salt" after several targets: what is put right is what was wished for, not what there is."""
+    share = dimension(one.unit) in ("fraction", "pungency")
+    return replace(one, mark="to") if share and not one.mark and one.said("substance") != "vinegar" else one
 
 
 _ACIDS = frozenset({"vinegar", "acetic", "lactic", "citric"})

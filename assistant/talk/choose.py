@@ -137,7 +137,8 @@ def _levers(reading: Reading) -> set[str]:
     ends = [one for one in wishes if dimension(one.unit) in ("volume", "mass")]
     salted = any(one.said("noun") == "salt" for one in salts)
     kinds = bool(salts) + len({one.said("property") or one.said("substance") for one in others})
-    if (others and kinds + bool(ends) > 1) or (salted and ends):
+    hot = any(dimension(one.unit) == "pungency" for one in wishes)
+    if ((others or hot) and kinds + bool(ends) + hot > 1) or (salted and ends):
         return {"#aims"}
     now = [one for one in reading.amounts if dimension(one.unit) == "fraction" and one not in wishes]
     means = [one for one in now if one.said("noun") in ("brine", "mild") or one.said("substance") == "vinegar"]

@@ -18,10 +18,14 @@ BALANCE = Source("definition and arithmetic: what goes in comes out again, targe
 _PLAIN_SALT = Limit(0, 26.45, "percent", too_high=SATURATION_SAYS, from_low=True)
 _ACID = Limit(0, 20, "percent", from_low=True)
 _GUM = Limit(0, 1, "percent", from_low=True, too_high="A sauce with more than 1% of gum does not pour")
+_HEAT = Limit(0, 16.1e6, "pungency", from_low=True)
 _AMOUNT = Limit(0, 50000, "kilogram", from_low=True)
 
 LEVERS = ("salt", "water", "vinegar", "brine", "mash", "gum")
 """What can go in. It is named with its strength ("10 % brine"), or by itself ("with water and salt")."""
+
+_SHU = mx.SHU_PER_MG_KG * 1e6
+_HEATS = ("heat_now", "heat_after", "mash_heat")
 
 AT_HAND = "at hand: "
 """Before a thing that was named by itself, among the words of a question: it may go in."""
@@ -30,6 +34,7 @@ _TARGETS = (
     ("salt_after", "salt", mx.SALT_WHOLE, "of_whole"),
     ("acid_after", "acetic acid", mx.ACETIC, "acid"),
     ("gum_after", "gum", mx.GUM, "gum_there"),
+    ("heat_after", "heat", mx.CAPSAICINOIDS, "heat_now"),
 )
 """Each target: its input, its name, how it is measured, and the input that says what it is now."""
 
@@ -60,7 +65,7 @@ def _things(known: Mapping[str, float], at_hand: set[str]) -> dict[str, mx.Mixtu
         "water": lambda: mx.water(1),
         "vinegar": lambda: _kilo(mx.vinegar(1, known["label"])),
         "brine": lambda: mx.brine(1, known["brine_salt"]),
-        "mash": lambda: mx.produce(1 - salted) + mx.salt(salted),
+        "mash": lambda: mx.produce(1 - salted, capsaicinoids=known.get("mash_heat", 0.0)) + mx.salt(salted),
         "gum": lambda: mx.gum(1),
     }
     return {name: one[name]() for name in LEVERS if name in at_hand}
@@ -74,7 +79,10 @@ def _start(known: Mapping[str, float]) -> mx.Mixture:
     """The sauce as it is; what nothing was said of is counted as water."""
     weight = known["sauce"]
     salt, acetic, gum = (weight * known.get(name, 0.0) for name in ("of_whole", "acid", "gum_there"))
-    return mx.Mixture(water=weight - salt - acetic - gum, salt=salt, acetic=acetic, gum=gum)
+    hot = weight * known.get("heat_now", 0.0)
+    return mx.Mixture(
+        water=weight - salt - acetic - gum - hot, salt=salt, acetic=acetic, gum=gum, capsaicinoids=hot
+    )  # fmt: skip
 
 
 def _wanted(known: Mapping[str, float], start: mx.Mixture) -> list[Target]:
@@ -98,6 +106,8 @@ def _asked(known: Mapping[str, float], at_hand: set[str]) -> tuple[str, ...]:
         found.append("salt_after")
     if "of_whole" not in known:
         found.append("of_whole")
+    if "heat_after" in known and "heat_now" not in known:
+        found.append("heat_now")
     for lever, strength in (("vinegar", "label"), ("brine", "brine_salt"), ("mash", "mash_salt")):
         if lever in at_hand and strength not in known:
             found.append(strength)
@@ -114,6 +124,8 @@ def adjust(known: Mapping[str, float], words: frozenset[str]) -> Worked:
     at_hand = _at_hand(known, words)
     if AT_HAND + "unsalted" in words:
         known = {"mash_salt": 0.0, **known}
+    # heat is counted as the capsaicinoids that make it
+    known = {**known, **{name: known[name] / _SHU for name in _HEATS if name in known}}
     if missing := _asked(known, at_hand):
         return Worked(missing=missing)
     start = _start(known)
@@ -149,6 +161,8 @@ def _rests_on(known: Mapping[str, float]) -> tuple[str, ...]:
         found.append("acid")
     if "gum_after" in known:
         found.append("gum_there")
+    if "mash_salt" in known and "heat_after" in known:
+        found.append("mash_heat")
     return tuple(found)
 
 
@@ -174,6 +188,7 @@ def _values(known: Mapping[str, float], start: mx.Mixture, found: Plan) -> dict[
     values["both_volume"] = own + found.after.volume - start.volume
     values |= {
         "salt_made": mx.SALT_WHOLE(found.after), "acid_made": mx.ACETIC(found.after), "gum_made": mx.GUM(found.after),
+        "heat_made": found.after.heat,
     }  # fmt: skip
     return values
 
@@ -201,6 +216,8 @@ def _headline(found: Plan, values: Mapping[str, float], known: Mapping[str, floa
         ends.append("{acid_made} acetic acid")
     if values["gum_made"] or "gum_after" in known:
         ends.append("{gum_made} gum")
+    if "heat_after" in known:
+        ends.append("{heat_made}")
     litres = " ({both_volume})" if "end_volume" in known else ""
     makes = f"{_listed(ends)} in {{both}}{litres}"
     if not found.missed:
@@ -214,6 +231,7 @@ _WISH = {
     "salt_after": "{salt_after} salt",
     "acid_after": "{acid_after} acetic acid",
     "gum_after": "{gum_after} gum",
+    "heat_after": "{heat_after}",
     "end_volume": "{end_volume} in all",
     "end_mass": "{end_mass} in all",
 }
@@ -231,6 +249,7 @@ _BRINGS = {
     "of_whole": {"salt": "{add_salt}", "brine": "{brine_salt} x {add_brine}", "mash": "{mash_salt} x {add_mash}"},
     "acid": {"vinegar": "{label} x {add_vinegar_volume}"},
     "gum_there": {"gum": "{add_gum}"},
+    "heat_now": {"mash": "{mash_heat} x {add_mash}"},
 }
 """What each thing brings towards a target, in words."""
 
@@ -273,7 +292,7 @@ ADJUST = Calculator(
         ),
         Input(
             "salt_after", "fraction", "salt wanted", OF_WHOLE_LIMIT, ask="Which % of salt do you want in the end?",
-            basis=WHOLE, terms=("of-whole", "equilibrium"), marks=("to",),
+            basis=WHOLE, terms=("of-whole", "equilibrium"), marks=("to",), plain=True,
         ),
         Input(
             "acid", "fraction", "acetic acid now", _ACID, basis="everything", named=True,
@@ -289,6 +308,13 @@ ADJUST = Calculator(
             reads="gum", default=Default(0.0, "percent", "there is no gum in it yet", ARITHMETIC),
         ),
         Input("gum_after", "fraction", "gum wanted", _GUM, basis=WITH_GUM, named=True, terms=("gum",), marks=("to",)),
+        Input("heat_now", "pungency", "heat now", _HEAT, ask="How hot is it now, in SHU?", plain=True,
+              terms=("batch", "mash"), marks=("at", "from", "of", "with")),
+        Input("heat_after", "pungency", "heat wanted", _HEAT, plain=True, marks=("to",)),
+        Input(
+            "mash_heat", "pungency", "heat of the mash that goes in", _HEAT, named=True, terms=("mild",),
+            default=Default(0.0, "pungency", "the mash that goes in has no heat", ARITHMETIC),
+        ),
         volume("end_volume", "litres in all", named=True, terms=("final",), marks=("to",)),
         mass("end_mass", "weight in all", named=True, terms=("final",), marks=("to",)),
         Input(
@@ -311,6 +337,7 @@ ADJUST = Calculator(
         Input("salt_made", "fraction", "salt after", _PLAIN_SALT, basis=WHOLE),
         Input("acid_made", "fraction", "acetic acid after", _ACID, basis="everything"),
         Input("gum_made", "fraction", "gum after", _GUM, basis=WITH_GUM),
+        Input("heat_made", "pungency", "heat after", _HEAT),
     ),
     relations=(BY_SAUCE_VOLUME,),
     goals=("both",),
@@ -318,7 +345,8 @@ ADJUST = Calculator(
     headline={"both": ("{both} in all.",)},
     wanted={name: (f"add_{name}",) for name in ("salt", "water", "vinegar", "brine", "gum")},
     tail=(
-        "Its heat falls as it grows. No pH follows: add nine tenths, stir, measure, and read the pH a day later.",
+        "What was not aimed at falls as it grows. No pH follows: add nine tenths, stir, measure, and read the pH a day "
+        "later.",
     ),
     sources=(BALANCE, LABEL, PRACTICE),
     program=adjust,

@@ -121,3 +121,16 @@ def test_nothing_to_adjust() -> None:
         plan(mx.NOTHING, LEVERS, [Target("salt", 0.02, mx.SALT_WHOLE)])
     with pytest.raises(ValueError, match="nothing"):
         plan(sauce(1, 0.02), LEVERS, [])
+
+
+def test_heat_is_a_target_like_the_others() -> None:
+    """Mild mash halves the heat and brings its own salt."""
+    # worked by hand: 4 kg at 40,000 SHU and 4 kg of mild mash make 20,000; 3 % and 2 % make 2.5 %
+    start = mx.Mixture(water=4 - 0.12 - 0.01, salt=0.12, capsaicinoids=0.01)
+    mash = mx.produce(0.98) + mx.salt(0.02)
+    found = plan(start, {"mash": mash, "water": mx.water(1)}, [
+        Target("salt", 0.025, mx.SALT_WHOLE), Target("heat", 20_000 / 16e6, mx.CAPSAICINOIDS),
+    ])  # fmt: skip
+    assert found.added["mash"] == pytest.approx(4.0)
+    assert found.added["water"] == pytest.approx(0.0, abs=1e-9)
+    assert found.after.heat == pytest.approx(20_000)

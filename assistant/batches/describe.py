@@ -113,7 +113,8 @@ def _receive(event: ev.Receive, style: Style) -> str:
 
 def _read(event: ev.Read, style: Style) -> str:
     taken = reading(event.value, event.of, style)
-    return _joined(taken, _at("in", event.vessel), how(event.method, event.calibrated))
+    off = f"{number(event.error, 3)} either way" if event.error else ""
+    return _joined(taken, _at("in", event.vessel), how(event.method, event.calibrated), _aside(off))
 
 
 def _remark(event: ev.Remark, style: Style) -> str:

@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 from assistant.batches import events as ev
 from assistant.batches.batch import TRACE, Batch, Point, Vessel, apply
 from assistant.rules import Facts, Rule, cautions
-from assistant.rules.watch import CALIBRATED_ERROR, LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
+from assistant.rules.watch import LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
 from assistant.trade.mixture import SALT_TOTAL, Mixture
 
 WEEKS = ((21.0, 3), (18.0, 4), (15.5, 5))
@@ -154,11 +154,15 @@ class _State:
 
 
 def _error(point: Point) -> float:
-    return error(point.method, point.calibrated)
+    return error(point.method, point.calibrated, point.error)
 
 
 def _void(point: Point) -> bool:
     return _error(point) == SCALE
+
+
+def _calibrated(point: Point) -> bool:
+    return point.method != "strip" and point.calibrated == "yes"
 
 
 def _below(point: Point) -> bool:
@@ -230,8 +234,8 @@ def _worst(points: Iterable[Point]) -> Point:
     """
     kept: list[Point] = []
     for one in points:
-        if _error(one) == CALIBRATED_ERROR:
-            kept = [each for each in kept if _error(each) == CALIBRATED_ERROR]
+        if _calibrated(one):
+            kept = [each for each in kept if _calibrated(each)]
         kept.append(one)
     kept = [one for one in kept if not _void(one)] or kept
     meters = [one for one in kept if one.method != "strip"]
@@ -448,7 +452,9 @@ def reading_facts(batch_before: Batch, read_event: ev.Read, today: datetime.date
     batch = apply(batch_before, read_event)
     label, held = _found(batch, read_event.vessel)
     course = _course(batch, held)
-    point = Point(read_event.day, read_event.value, read_event.method, read_event.calibrated, label)
+    point = Point(
+        read_event.day, read_event.value, read_event.method, read_event.calibrated, label, read_event.error
+    )
     own = _own(batch_before, label, batch_before.ph)
     before = _walk(course, (one for one in own if one.day < point.day))
     values = _reading(course, before, point)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 from dataclasses import replace
 
 from assistant.batches import events as ev
@@ -72,6 +73,44 @@ def calibrated(reading: Reading) -> str:
     return "yes" if "calibrated" in terms or "calibrated meter" in reading.text.lower() else ""
 
 
+_OFF = re.compile(
+    r"(?:(?:good|accurate|within|correct|right)\s+to(?:\s+within)?|accuracy\s*(?:of|is|:)?|error\s*(?:of|is|:)?|within"
+    r"|plus\s*(?:or|and|/|-)?\s*minus|\+\s*/?\s*-|±|give\s+or\s+take|(?:is|be|can\s+be|may\s+be)\s+off\s+by|off\s+by)"
+    r"\s*(?:about\s+|around\s+|\+\s*/\s*-\s*|±\s*|plus\s+or\s+minus\s+)?(?:a\s+)?"
+    r"(?P<a>\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+|a tenth|tenth|half)"
+    r"|(?P<b>\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+)\s*(?:ph\s*)?(?:either\s+way|each\s+way|off\b)",
+    re.IGNORECASE,
+)
+"""How far off a meter may be: "good to 0.02", "plus or minus 0.05", "0.1 either way"."""
+
+_TENTHS = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+}  # fmt: skip
+MOST_OFF = 2.0
+"""More than this is no error of an instrument, and is left to be asked about."""
+
+
+def error_said(text: str) -> tuple[float, int, int] | None:
+    """How far off the instrument may be, as it was said, and where the words stand; None if nobody said."""
+    match = _OFF.search(text)
+    if match is None:
+        return None
+    words = (match["a"] or match["b"]).lower().replace(",", ".")
+    if words in ("a tenth", "tenth"):
+        value = 0.1
+    elif words == "half":
+        value = 0.5
+    elif "point" in words:
+        *_, last = words.split()
+        if last not in _TENTHS:
+            return None
+        small = re.search(r"point (?:oh|zero|nought) ", words) is not None
+        value = _TENTHS[last] / (100 if small else 10)
+    else:
+        value = float(words)
+    return (value, *match.span()) if 0 < value <= MOST_OFF else None
+
+
 def days_of(reading: Reading, found: list[Amount], today: datetime.date, began: datetime.date) -> list[datetime.date]:
     """The day of each of several readings: the day named right after it, else the one named before all.
 
@@ -115,6 +154,7 @@ def acidity(desk: Desk, found: list[Amount]) -> None:
     if "ph-strip" in desk.reading.terms and _METER.search(desk.reading.text) and len(found) > 1:
         raise Stop(Ask("Say the strip and the meter in two lines."))
     label = desk.source().label if batch.full or desk.vessels else batch.current
+    off = error_said(desk.reading.text)
     for one, day in zip(found, days_of(desk.reading, found, desk.today, batch.began), strict=True):
         how = method(desk.reading)
         if day > desk.today:
@@ -128,6 +168,7 @@ def acidity(desk: Desk, found: list[Amount]) -> None:
             one.value,
             how,
             calibrated(desk.reading) if how != "strip" else "",
+            off[0] if off is not None else 0.0,
         )
         desk.enter(event)
 

@@ -19,7 +19,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from assistant.batches import events as ev
-from assistant.batches.batch import TRACE, Batch, Point, Vessel, apply
+from assistant.batches.batch import TRACE, Addition, Batch, Point, Vessel, apply
 from assistant.rules import Facts, Rule, cautions
 from assistant.rules.watch import LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
 from assistant.trade.mixture import SALT_TOTAL, Mixture
@@ -312,7 +312,9 @@ def _told(point: Point) -> frozenset[str]:
     """How it was read, as words for the rules."""
     words = {"": "unsaid"}.get(point.method, point.method)
     calibrated = {"yes": "calibrated"}.get(point.calibrated, "")
-    return frozenset({words, calibrated, "void" if _void(point) else ""} - {""})
+    # a sample too warm or too young is no fault of the meter
+    void = "flawed" if point.error >= SCALE else "void" if _void(point) else ""
+    return frozenset({words, calibrated, void} - {""})
 
 
 def _reading(course: _Course, before: _State, point: Point) -> dict[str, float]:
@@ -432,6 +434,32 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
         if (strain := _strain(batch, held)) is not None:
             values |= {"strain": float(strain.toordinal()), "early": float((strain - today).days)}
     return Facts("watch", values, frozenset(words))
+
+
+MUCH_WATER = 0.05
+"""Water of more than this share of what a vessel holds thins the acid (common practice, no source)."""
+
+
+def last_reading(batch: Batch, vessel: str = "") -> Point | None:
+    """The pH reading of a vessel that speaks for it now: the one that counts on the last day it was read."""
+    label, _ = _found(batch, vessel)
+    return next(reversed(_by_day(_own(batch, label, batch.ph))), None)
+
+
+def went_in_since(batch: Batch, point: Point) -> Addition | None:
+    """The last thing that went in on the day of a reading or after it and can raise the pH, or None."""
+    most = MUCH_WATER * batch.holds.mass
+    found = [
+        one
+        for one in batch.added
+        if one.day >= point.day and (one.fresh or _raises(one.what, one.mix) or _thins(one, most))
+    ]
+    return found[-1] if found else None
+
+
+def _thins(one: Addition, most: float) -> bool:
+    """Whether it is water, or little else, of more than so many kg."""
+    return one.mix.water > most and not (one.mix.acetic or one.mix.citric)
 
 
 def verdicts(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "") -> list[Rule]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from assistant.declare import Source
 from assistant.rules.salt import PH_LIMIT, PH_METER, PH_UNHEATED
-from assistant.rules.watch import EDGE, EQUILIBRIUM, METER, SCALE, above, below, error
+from assistant.rules.watch import CALIBRATED_ERROR, EDGE, EQUILIBRIUM, METER, SCALE, above, below, error
 
 LINES = (PH_LIMIT, PH_UNHEATED, PH_METER)
 """The limit of acid food, of sauce that is not heated, and the aim, above which only a meter counts."""
@@ -34,6 +34,7 @@ VOID = {
     "strip": METER,
     "warm": Source("21 CFR 114.90(a)(4): measure at 20 to 30 C", seen=False),
     "early": EQUILIBRIUM,
+    "sample": EQUILIBRIUM,
     "before": EQUILIBRIUM,
     "stopped": EDGE,
 }
@@ -48,7 +49,8 @@ class Sample:
         ph: the reading; of several the highest.
         method: "meter", "strip" or "" where nobody said.
         calibrated: "yes" (that day), "no", or "".
-        said: how far off the instrument may be, as it was said; 0 where nobody did.
+        said: how far off the instrument may be, as it was said; 0 where nobody did, SCALE for a sample that was
+            entered as too warm or too young to count.
         warmth: degrees C of the sample; None where nobody said.
         warm: it was said to be hot or cold, with no figure.
         early: read less than a day after blending or after the last thing that went in.
@@ -116,10 +118,11 @@ def _void(sample: Sample, off: float) -> str:
     outside = sample.warmth is not None and not COOLEST <= sample.warmth <= WARMEST
     holds = {
         "added": bool(sample.added),
-        "uncalibrated": off >= SCALE,
+        "uncalibrated": off >= SCALE > sample.said,
         "strip": sample.method == "strip" and sample.ph > PH_METER + 1e-9,
         "warm": outside or (sample.warm and sample.warmth is None),
         "early": sample.early,
+        "sample": sample.said >= SCALE,
         "before": sample.before,
         "stopped": sample.stopped,
     }
@@ -150,7 +153,7 @@ def lead(verdict: Verdict) -> str:
     """The verdict in one sentence, its first word first."""
     one = verdict.sample
     if verdict.void == "added":
-        return f"Void: {one.added} went in after that reading, and pH {level(one.ph)} was the sauce before it."
+        return f"Void: {one.added} went in after that reading; pH {level(one.ph)} was the sauce before it."
     if verdict.void == "uncalibrated":
         return f"Not proven: pH {level(one.ph)} from a meter that was not calibrated that day is no number to rely on."
     if verdict.void == "strip":
@@ -159,6 +162,8 @@ def lead(verdict: Verdict) -> str:
         return f"Not proven yet: pH {level(one.ph)} was not read at about 25 C, and counts only so."
     if verdict.void == "early":
         return f"Not proven yet: pH {level(one.ph)} was read too soon; the pieces still give up their juice, and it can rise."
+    if verdict.void == "sample":
+        return f"Not proven: pH {level(one.ph)} was read too warm or too soon to count."
     if verdict.void == "before":
         return f"Not proven for what is in it now: {figure(verdict)}."
     if verdict.void == "stopped":
@@ -177,14 +182,17 @@ def onward(verdict: Verdict) -> str:
     again = "a blended sample at about 25 C, 24 hours after the last thing that went in"
     if verdict.void == "strip":
         return "Red sauce tints a strip."
-    if verdict.void in ("warm", "early"):
+    if verdict.void in ("warm", "early", "sample"):
         return f"Read {again}."
     if verdict.void or not verdict.lines:
         return ""
     if PH_METER in verdict.lines:
         return "It says nothing of yeast: heat it or keep it cold."
-    sure = verdict.sample.calibrated == "yes" or verdict.sample.said
-    better = "try acid on 100 g of it" if sure else "a meter calibrated today may show more; else try acid on 100 g of it"
+    one = verdict.sample
+    line = PH_METER if PH_UNHEATED in verdict.lines else PH_UNHEATED
+    closer = one.method == "strip" or (below(one.ph, CALIBRATED_ERROR, line) and verdict.off > CALIBRATED_ERROR)
+    acid = "try acid on 100 g of it"
+    better = f"a meter calibrated today may show it; else {acid}" if closer else acid
     if PH_UNHEATED in verdict.lines:
         return f"{PH_METER:.1f} is the aim: {better}."
     return f"{PH_UNHEATED} is the limit of sauce that is not heated, {PH_METER:.1f} the aim: {better}."
@@ -216,15 +224,16 @@ def taken(verdict: Verdict, *, kept: bool = False, instrument: bool = True) -> s
     return f"Taken: {', '.join(found)}." if found else ""
 
 
-def reasons(verdict: Verdict) -> list[tuple[str, Source]]:
-    """What the verdict rests on, each with its source."""
-    one = verdict.sample
-    if verdict.void:
-        return [(f"pH {level(one.ph)} counts for nothing here.", VOID[verdict.void])]
-    rows = [(f"{level(one.ph)} + {verdict.off:.3g} = {level(verdict.high)} must be below a line to prove it.", EDGE)]
-    texts = {
-        PH_LIMIT: "4.6 is the limit of acid food: at or below it the spores of botulism do not grow out",
-        PH_UNHEATED: "4.2 is the limit of food that is not heated",
-        PH_METER: "4.0 is the aim, and above it only a meter counts",
-    }
-    return rows + [(f"{text}.", MEANS[line]) for line, text in texts.items()]
+_MEANING = {
+    PH_LIMIT: "4.6 is the limit of acid food: at it and below the spores of botulism do not grow out.",
+    PH_UNHEATED: "4.2 is the limit of food that is not heated.",
+    PH_METER: "4.0 is the aim, and above it only a meter counts.",
+}
+
+
+def reasons(ph: float, off: float, void: str = "") -> list[tuple[str, Source]]:
+    """What a verdict on a reading rests on, each with its source; ``void`` as in Verdict."""
+    if void:
+        return [(f"pH {level(ph)} counts for nothing here.", VOID[void])]
+    band = f"{level(ph)} + {off:.3g} = {level(ph + off)} must be below a line to prove it, by the instrument's error."
+    return [(band, EDGE), *((text, MEANS[line]) for line, text in _MEANING.items())]

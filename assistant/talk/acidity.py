@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply, Value
+from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply, Value, Why
 from assistant.rules import Facts, cautions
-from assistant.rules.verdict import Verdict, judge, lead, onward, taken
+from assistant.rules.verdict import Verdict, judge, lead, onward, reasons, taken
 from assistant.talk import account, sample
 from assistant.talk import words as say
 from assistant.talk.account.reading import of_its_own
@@ -52,13 +52,14 @@ def log(step: Step) -> Result:
     judged = judge(sample.sample(own, worst))
     listed = ", ".join(f"{one.value:g}" for one in found)
     replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, [one.value for one in found])]
-    booked = account.acid(state, _without(own, sample.waits(own)), step.today, found)
+    flawed = judged.void in ("warm", "early")
+    booked = account.acid(state, _without(own, sample.waits(own)), step.today, found, flawed=flawed)
     if booked is not None:
         return _in_the_book(replace(step, reading=own), booked, [one.value for one in found], judged)
-    facts, shown = _facts(own, judged), style(state, None)
+    facts, manner = _facts(own, judged), style(state, None)
     if text := taken(judged):
         replies.append(Assume(text, "error", judged.off, "pH"))
-    replies += [say.caution(rule, facts, shown) for rule in cautions(facts)]
+    replies += [say.caution(rule, facts, manner) for rule in cautions(facts)]
     beyond = dict.fromkeys(word.term for word in reading.words if word.kind == "beyond")
     replies += [Note(say.BEYOND[term]) for term in beyond]
     rest = [one for one in own.amounts if one.unit and dimension(one.unit) != "temperature"]
@@ -128,5 +129,20 @@ def answer(judged: Verdict, values: list[float]) -> Answer:
         found.append("It rose: pieces may still have given up their juice, or growth ate acid.")
     found.append(onward(judged))
     text = " ".join(one for one in found if one)
-    shown = (Value("ph", judged.sample.ph, "pH"), Value("error", judged.off, "pH"))
-    return Answer(text, "ph", shown, found[0])
+    return Answer(text, "ph", shown(judged), found[0])
+
+
+_VOID = "void_"
+
+
+def shown(judged: Verdict) -> tuple[Value, ...]:
+    """The verdict's numbers: the reading, how far off it may be, and why it is void if it is."""
+    found = (Value("ph", judged.sample.ph, "pH"), Value("error", judged.off, "pH"))
+    return (*found, Value(f"{_VOID}{judged.void}", 1.0, "")) if judged.void else found
+
+
+def reasons_of(one: Answer) -> list[Reply]:
+    """What a verdict that was said rests on."""
+    found = {each.name: each.value for each in one.values}
+    void = next((name.removeprefix(_VOID) for name in found if name.startswith(_VOID)), "")
+    return [Why(text, source=str(source)) for text, source in reasons(found["ph"], found["error"], void)]

@@ -11,6 +11,7 @@ from assistant.batches.chart import spoken
 from assistant.batches.describe import day_words, level
 from assistant.batches.watch import earliest_bottling, earliest_strain
 from assistant.replies import Answer, Ask, Chart, Note, Refuse, Reply, Value
+from assistant.rules.verdict import lead
 from assistant.show import Style, quantity
 from assistant.talk.account import telling
 from assistant.talk.account.desk import NO_BATCH
@@ -118,11 +119,11 @@ def acidity(batch: Batch, reading: Reading, today: datetime.date, state: State) 
     if not batch.ph:
         return (Note(f'{telling.titled(batch)}: no pH has been read. Say it when you have one: "pH 3.9 by meter".'),)
     last = batch.ph[-1]
-    text = f"{telling.titled(batch)}: {spoken(batch.ph, 'ph')}"
-    return (
-        Answer(text, "batch", (Value("ph", last.value, "pH"),), text),
-        *telling.watched(batch, today, manner(state)),
-    )
+    against = telling.watched(batch, today, manner(state))
+    judged = telling.judged(batch, stopped=any(one.severity == "stop" for one in against))
+    told = f"{telling.titled(batch)}: {spoken(batch.ph, 'ph')}."
+    text = told if judged is None else f"{lead(judged)} {told}"
+    return (Answer(text, "batch", (Value("ph", last.value, "pH"),), text), *against)
 
 
 def show(batch: Batch, reading: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from assistant.batches import events as ev
 from assistant.replies import Ask, Assume
+from assistant.rules.watch import SCALE
 from assistant.talk.account.desk import Desk, Stop
 from assistant.talk.account.which import phrase
 from assistant.talk.dates import day_said
@@ -138,8 +139,8 @@ def _between(
     return day_said(part, today, began)[0]
 
 
-def acidity(desk: Desk, found: list[Amount]) -> None:
-    """pH readings entered.
+def acidity(desk: Desk, found: list[Amount], *, flawed: bool = False) -> None:
+    """pH readings entered; those of a ``flawed`` sample (too warm, too young) may be off by the whole scale.
 
     Raises:
         Stop: a day still to come.
@@ -168,7 +169,7 @@ def acidity(desk: Desk, found: list[Amount]) -> None:
             one.value,
             how,
             calibrated(desk.reading) if how != "strip" else "",
-            off[0] if off is not None else 0.0,
+            SCALE if flawed else off[0] if off is not None else 0.0,
         )
         desk.enter(event)
 

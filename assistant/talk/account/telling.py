@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from dataclasses import replace
 
 from assistant.batches.batch import Batch, Vessel
 from assistant.batches.describe import day_words, describe, the
 from assistant.batches.events import Add, Bottle, Event, Read, Receive, Share, Take
 from assistant.batches.shelf import Title
-from assistant.batches.watch import reading_facts, watch
+from assistant.batches.watch import last_reading, reading_facts, watch, went_in_since
 from assistant.replies import Answer, Caution, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, Rule, cautions
+from assistant.rules.verdict import Sample, Verdict, judge
 from assistant.rules.watch import RULES
 from assistant.show import Style, number, quantity, with_unit
 from assistant.talk import words as say
@@ -96,6 +98,23 @@ def strengths(mix: mx.Mixture) -> str:
 def watched(batch: Batch, today: datetime.date, style: Style) -> list[Caution]:
     """What a careful eye would say of the batch today, of every vessel, the worst first."""
     return [say.watch_caution(rule, facts, style) for rule, facts in _held(batch, today)]
+
+
+def judged(batch: Batch, *, stopped: bool = False) -> Verdict | None:
+    """The verdict on the last reading for what is in the batch now; None if there is none.
+
+    ``stopped``: something stands against the batch. What went in on the day of the reading counts as later.
+    """
+    point = last_reading(batch)
+    if point is None:
+        return None
+    later = went_in_since(batch, point)
+    sample = Sample(point.value, point.method, point.calibrated, point.error)
+    if later is not None:
+        name = f"{later.what} on {day_words(later.day)}"
+        return judge(replace(sample, added=name) if later.day > point.day else replace(sample, before=True))
+    found = judge(sample)
+    return judge(replace(sample, stopped=True)) if stopped and found.lines else found
 
 
 _WORST = ("stop", "caution", "note")

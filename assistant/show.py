@@ -19,11 +19,15 @@ SYMBOL = {
     "degree_Celsius": "C", "degree_Fahrenheit": "F", "delta_degree_Celsius": "C",
     "delta_degree_Fahrenheit": "F", "salometer": "degrees salometer",
     "minute": "min", "hour": "h",
+    "millivolt": "mV", "volt": "V", "millivolt_per_ph": "mV per pH",
     "cubic_centimeter": "cm3", "cubic_inch": "cubic inches",
 }  # fmt: skip
 """How units are written after a number; others are written out."""
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+GRADES = ("Not usable", "Usable with care", "Good")
+"""A verdict on an instrument, worst first."""
 
 US_UNITS = frozenset({"pound", "ounce", "inch", "foot", "degree_Fahrenheit"})
 """Units that show a kitchen works in pounds; so do all kitchen volumes (us_, imperial_)."""
@@ -134,7 +138,7 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "inch" if style.inches else "centimeter"
     if dimension == "density":
         return "gram_per_liter" if size < 0.5 else "kilogram_per_liter"
-    return {"fraction": "percent", "time": "day", "months": "month"}.get(dimension, dimension)
+    return {"fraction": "percent", "time": "day", "months": "month", "potential": "millivolt", "slope": "millivolt_per_ph"}.get(dimension, dimension)
 
 
 def quantity(value: float, dimension: str, style: Style) -> str:
@@ -145,6 +149,10 @@ def quantity(value: float, dimension: str, style: Style) -> str:
     """
     unit = unit_for(value, dimension, style)
     shown = measures.in_unit(value, dimension, unit)
+    if dimension == "grade":
+        return GRADES[round(value)]
+    if dimension == "acidity":
+        return f"{value:.2f}"
     if dimension == "gravity":
         return f"{value:.4f}"
     if dimension == "date":

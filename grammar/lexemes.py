@@ -718,6 +718,94 @@ def _meters(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+BUFFER_TERMS = (
+    "buffer-four", "buffer-four-one", "buffer-seven", "buffer-seven-one", "buffer-phosphate", "buffer-ten",
+)  # fmt: skip
+"""Nouns for the buffers that a pH meter is calibrated in."""
+
+_BUFFER_OF = {4.0: 0, 4.005: 1, 4.006: 1, 4.01: 1, 7.0: 2, 7.01: 3, 6.86: 4, 10.0: 5, 10.01: 5, 10.012: 5}
+
+
+def _is(lexeme: Lexeme | None, kind: str, *terms: str) -> bool:
+    return lexeme is not None and lexeme.type == kind and (not terms or lexeme.term in terms)
+
+
+def _buffers(found: list[Lexeme]) -> list[Lexeme]:
+    """ "15 mV in pH 7", "what does pH 4 buffer read": the buffer is a thing and no reading, and owns its millivolts."""
+    volts = any(one.type == "UNIT" and one.dimension == "potential" for one in found)
+    named = any(_is(one, "NOUN", "buffer", *BUFFER_TERMS) for one in found)
+    if not (volts or named):
+        return found
+    out: list[Lexeme] = []
+    index = 0
+    while index < len(found):
+        lexeme = found[index]
+        start = index
+        while _is(found[index], "NOUN", "buffer") and index + 1 < len(found) and (
+            _is(found[index + 1], "PROPERTY", "ph") or found[index + 1].type == "NUMBER"
+        ):
+            index += 1
+        index += _is(found[index], "PROPERTY", "ph") and index + 1 < len(found)
+        number = found[index]
+        after = found[index + 1] if index + 1 < len(found) else None
+        before = out[-1] if out else None
+        led = index > start or _is(after, "NOUN", "buffer") or (_is(before, "MARK", "in", "at") and volts)
+        led = led or (before is not None and before.type in ("AND", "SEP", "RANGE") and any(
+            one.term in BUFFER_TERMS for one in out))
+        if number.type == "NUMBER" and number.value in _BUFFER_OF and led and not _is(after, "UNIT"):
+            end = index + (2 if _is(after, "NOUN", "buffer") else 1)
+            span = (lexeme.span[0], found[end - 1].span[1])
+            text = " ".join(one.text for one in found[start:end])
+            out.append(Lexeme("NOUN", BUFFER_TERMS[_BUFFER_OF[number.value]], span, text, lexeme.token))
+            index = end
+            continue
+        out.append(lexeme)
+        index = start + 1
+    return _owned(_signed(out)) if volts else out
+
+
+def _signed(found: list[Lexeme]) -> list[Lexeme]:
+    """The signs of millivolts: "+160 mV" adds nothing, "negative 15 mV" and "- 15 mV" are below zero.
+
+    A number without a unit shares the one of its neighbour: "-15 in pH 7 and 160 mV in pH 4".
+    """
+    out: list[Lexeme] = []
+    for index, lexeme in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        before = out[-1] if out else None
+        if lexeme.type in ("AND", "STEP") and lexeme.text.lower() in ("+", "plus") and _is(after, "NUMBER"):
+            continue
+        if lexeme.type == "PROPERTY" and lexeme.term == "ph":
+            lexeme = replace(lexeme, type="FILLER", term="meter")
+        if lexeme.type == "NUMBER" and before is not None and before.text.lower() in ("minus", "negative", "neg"):
+            out[-1] = replace(lexeme, value=-abs(lexeme.value), span=(before.span[0], lexeme.span[1]))
+        else:
+            out.append(lexeme)
+        bare = lexeme.type == "NUMBER" and not _is(after, "UNIT") and not _is(after, "TAIL")
+        if bare and not _is(after, "MARK", "to"):
+            out.append(Lexeme("UNIT", "millivolt", (lexeme.span[1],) * 2, "", lexeme.token, dimension="potential"))
+    return out
+
+
+def _owned(found: list[Lexeme]) -> list[Lexeme]:
+    """As many millivolts as buffers: the first is of the first, the second of the second, whichever is said first."""
+    volts = [at for at, one in enumerate(found) if one.type == "UNIT" and one.dimension == "potential"]
+    nouns = [at for at, one in enumerate(found) if _is(one, "NOUN", *BUFFER_TERMS)]
+    if not nouns or len(volts) != len(nouns):
+        return found
+    owners = {at: found[noun] for at, noun in zip(volts, nouns, strict=True)}
+    out: list[Lexeme] = []
+    for at, one in enumerate(found):
+        if at in nouns:
+            if out and out[-1].type in ("MARK", "LINK", "OF"):
+                out.pop()
+            continue
+        out.append(one)
+        if at in owners:
+            out.append(owners[at])
+    return out
+
+
 _PUT = ("deed put", "deed added", "deed packed")
 
 
@@ -737,6 +825,7 @@ def _put_in(found: list[Lexeme]) -> list[Lexeme]:
 
 
 _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
+    _buffers,
     _meters,
     _put_in,
     _beside_units,

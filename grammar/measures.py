@@ -32,13 +32,15 @@ CANONICAL = {
     "time": "day",
     "months": "month",
     "date": "ordinal",
+    "potential": "millivolt",
+    "slope": "millivolt_per_ph",
 }
 """One unit for each dimension; together they are coherent (kg, L = dm3, kg/L)."""
 
 DATE = "date"
 """The unit of a date: yyyymmdd (ISO 8601 basic) outside, its day number (1 January of year 1 is 1) inside."""
 
-UNITLESS = ("count", "gravity", "salometer", "acidity")
+UNITLESS = ("count", "gravity", "salometer", "acidity", "grade")
 """Dimensions counted in plain numbers; their one unit carries their name."""
 
 

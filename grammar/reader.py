@@ -21,7 +21,7 @@ from lark.lexer import Lexer
 
 from grammar.dates import MONTHS
 from grammar.hearing import known, mend
-from grammar.lexemes import Lexeme, lexemes
+from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
 from grammar.tokens import Token as Token_
@@ -914,7 +914,8 @@ _MEASURED = {
     "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
     "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
-    "salinity": ("fraction", "density"), "acetic": ("fraction",), "basis": ("fraction", "density"),
+    "salinity": ("fraction", "density"), "acetic": ("fraction",), "slope": ("fraction", "slope"), "offset": ("potential",),
+    **{one: ("potential", "temperature") for one in ("buffer", *BUFFER_TERMS)}, "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""
 

@@ -38,11 +38,15 @@ UNITS_FOR = {
     "months": "a number of months",
     "date": "a date, like 3 March",
     "acidity": "a pH",
+    "potential": "millivolts",
+    "slope": "a slope in mV per pH",
+    "grade": "a verdict",
 }
 FITS = {
     "mass": "3 kg or 2 lb", "volume": "2 L or 3 quarts", "fraction": "3%", "length": "25 cm", "temperature": "20 C",
     "density": "35 g per litre", "time": "6 weeks", "months": "3 months", "date": "3 March", "gravity": "1.025",
     "salometer": "40 degrees salometer", "count": "2",
+    "potential": "160 mV", "slope": "58 mV per pH", "acidity": "4.01",
 }  # fmt: skip
 """An amount that fits, by dimension."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.declare import Calculator
-from assistant.trade import brine, calendar, finishing, hydrometer, spoon, straining, strength, vessel
+from assistant.trade import brine, calendar, finishing, hydrometer, meter, spoon, straining, strength, vessel
 
 CALCULATORS: tuple[Calculator, ...] = (
     *brine.CALCULATORS,
@@ -12,6 +12,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *straining.CALCULATORS,
     *finishing.CALCULATORS,
     *hydrometer.CALCULATORS,
+    *meter.CALCULATORS,
     *spoon.CALCULATORS,
     *calendar.CALCULATORS,
 )

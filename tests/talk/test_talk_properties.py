@@ -323,6 +323,8 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "gum-down": "dilute the gum",
         "trial": "bench trial",
         "acetic": "acetic acid of it",
+        "calibration": "slope of the probe",
+        "buffer": "what does the buffer read",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

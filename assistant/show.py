@@ -138,7 +138,13 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "inch" if style.inches else "centimeter"
     if dimension == "density":
         return "gram_per_liter" if size < 0.5 else "kilogram_per_liter"
-    return {"fraction": "percent", "time": "day", "months": "month", "potential": "millivolt", "slope": "millivolt_per_ph"}.get(dimension, dimension)
+    return {
+        "fraction": "percent",
+        "time": "day",
+        "months": "month",
+        "potential": "millivolt",
+        "slope": "millivolt_per_ph",
+    }.get(dimension, dimension)
 
 
 def quantity(value: float, dimension: str, style: Style) -> str:

@@ -315,7 +315,7 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     if token.kind == "dash":
         tight = at + 1 < len(tokens) and tokens[at + 1].span[0] == token.span[1]
         loose = at == 0 or tokens[at - 1].span[1] < token.span[0]
-        number = numeral(tokens, at + 1) if tight and loose else None
+        number = numeral(tokens, at + 1) if loose and (tight or _volts(tokens, at + 1)) else None
         if number is not None and tokens[at + 1].kind == "number":
             negative = lexeme("NUMBER", "", number.end, value=-number.value, unclear=number.unclear)
             return negative, number.end
@@ -372,6 +372,13 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     return lexeme("UNKNOWN", token.norm, at + 1), at + 1
 
 
+def _volts(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number of millivolts starts here: a dash before it is a minus, with a blank or without."""
+    number = numeral(tokens, at)
+    unit = _entry(tokens, number.end) if number is not None else None
+    return unit is not None and unit[0].dimension == "potential"
+
+
 def _counts(tokens: Sequence[Token], number: Numeral) -> bool:
     """Whether a number counts vessels of a size: "three 15 litre crocks", "2 x 5 L jars"."""
     sized = _entry(tokens, number.end)
@@ -405,7 +412,7 @@ def _own(tokens: Sequence[Token], at: int) -> bool:
 def _is_inch(tokens: Sequence[Token], at: int) -> bool:
     """Whether "in" after a number is the unit and not the preposition."""
     after = word_at(tokens, at + 1)
-    if after in ("a", "an", "the", "my", "that", "this"):
+    if after in ("a", "an", "the", "my", "that", "this", "ph", "buffer"):
         return False
     entry = _entry(tokens, at + 1) if at + 1 < len(tokens) else None
     numbered = at + 1 < len(tokens) and (
@@ -741,17 +748,25 @@ def _buffers(found: list[Lexeme]) -> list[Lexeme]:
     while index < len(found):
         lexeme = found[index]
         start = index
-        while _is(found[index], "NOUN", "buffer") and index + 1 < len(found) and (
-            _is(found[index + 1], "PROPERTY", "ph") or found[index + 1].type == "NUMBER"
+        while (
+            _is(found[index], "NOUN", "buffer")
+            and index + 1 < len(found)
+            and (_is(found[index + 1], "PROPERTY", "ph") or found[index + 1].type == "NUMBER")
         ):
             index += 1
         index += _is(found[index], "PROPERTY", "ph") and index + 1 < len(found)
+        if (two := _two_numbers(found, index, index > start)) is not None:
+            found = [*found[:index], *two, *found[index + 1 :]]
         number = found[index]
         after = found[index + 1] if index + 1 < len(found) else None
         before = out[-1] if out else None
-        led = index > start or _is(after, "NOUN", "buffer") or (_is(before, "MARK", "in", "at") and volts)
-        led = led or (before is not None and before.type in ("AND", "SEP", "RANGE") and any(
-            one.term in BUFFER_TERMS for one in out))
+        place = next((one for one in reversed(out) if one.type != "DET"), None)
+        led = index > start or _is(after, "NOUN", "buffer") or (_is(place, "MARK", "in", "at") and volts)
+        led = led or (
+            before is not None
+            and before.type in ("AND", "SEP", "RANGE")
+            and any(one.term in BUFFER_TERMS for one in out)
+        )
         if number.type == "NUMBER" and number.value in _BUFFER_OF and led and not _is(after, "UNIT"):
             end = index + (2 if _is(after, "NOUN", "buffer") else 1)
             span = (lexeme.span[0], found[end - 1].span[1])
@@ -764,25 +779,47 @@ def _buffers(found: list[Lexeme]) -> list[Lexeme]:
     return _owned(_signed(out)) if volts else out
 
 
+def _two_numbers(found: list[Lexeme], index: int, led: bool) -> list[Lexeme] | None:
+    """ "pH 4 160 mV": the buffer and its millivolts, that look like four thousand."""
+    one = found[index]
+    parts = one.text.split()
+    unit = found[index + 1] if index + 1 < len(found) else None
+    if not led or one.type != "NUMBER" or len(parts) != 2 or not one.rivals or not _is(unit, "UNIT", "millivolt"):
+        return None
+    middle = one.span[0] + len(parts[0])
+    spans = ((one.span[0], middle), (middle + 1, one.span[1]))
+    return [
+        replace(one, value=float(part), span=span, text=part, rivals=())
+        for part, span in zip(parts, spans, strict=True)
+    ]
+
+
 def _signed(found: list[Lexeme]) -> list[Lexeme]:
     """The signs of millivolts: "+160 mV" adds nothing, "negative 15 mV" and "- 15 mV" are below zero.
 
     A number without a unit shares the one of its neighbour: "-15 in pH 7 and 160 mV in pH 4".
     """
+    buffers = any(_is(one, "NOUN", *BUFFER_TERMS) for one in found)
+    about = buffers or any(_is(one, "PROPERTY", "slope", "offset") for one in found)
     out: list[Lexeme] = []
-    for index, lexeme in enumerate(found):
+    for index, one in enumerate(found):
         after = found[index + 1] if index + 1 < len(found) else None
         before = out[-1] if out else None
-        if lexeme.type in ("AND", "STEP") and lexeme.text.lower() in ("+", "plus") and _is(after, "NUMBER"):
+        if one.type in ("AND", "STEP") and one.text.lower() in ("+", "plus") and _is(after, "NUMBER"):
             continue
-        if lexeme.type == "PROPERTY" and lexeme.term == "ph":
-            lexeme = replace(lexeme, type="FILLER", term="meter")
+        meter = _is(one, "PROPERTY", "ph") and about and not _is(after, "NUMBER")
+        lexeme = replace(one, type="FILLER", term="meter") if meter else one
         if lexeme.type == "NUMBER" and before is not None and before.text.lower() in ("minus", "negative", "neg"):
             out[-1] = replace(lexeme, value=-abs(lexeme.value), span=(before.span[0], lexeme.span[1]))
         else:
             out.append(lexeme)
         bare = lexeme.type == "NUMBER" and not _is(after, "UNIT") and not _is(after, "TAIL")
-        if bare and not _is(after, "MARK", "to"):
+        if (
+            bare
+            and buffers
+            and not _is(before, "PROPERTY")
+            and (after is None or after.type in ("MARK", "SEP", "NOUN"))
+        ):
             out.append(Lexeme("UNIT", "millivolt", (lexeme.span[1],) * 2, "", lexeme.token, dimension="potential"))
     return out
 
@@ -797,7 +834,7 @@ def _owned(found: list[Lexeme]) -> list[Lexeme]:
     out: list[Lexeme] = []
     for at, one in enumerate(found):
         if at in nouns:
-            if out and out[-1].type in ("MARK", "LINK", "OF"):
+            while out and out[-1].type in ("DET", "MARK", "LINK", "OF"):
                 out.pop()
             continue
         out.append(one)

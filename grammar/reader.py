@@ -914,8 +914,9 @@ _MEASURED = {
     "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
     "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),
-    "salinity": ("fraction", "density"), "acetic": ("fraction",), "slope": ("fraction", "slope"), "offset": ("potential",),
-    **{one: ("potential", "temperature") for one in ("buffer", *BUFFER_TERMS)}, "basis": ("fraction", "density"),
+    "salinity": ("fraction", "density"), "acetic": ("fraction",), "slope": ("fraction", "slope"),
+    "offset": ("potential",),
+    **dict.fromkeys(("buffer", *BUFFER_TERMS), ("potential", "temperature")), "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""
 

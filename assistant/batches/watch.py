@@ -480,9 +480,7 @@ def reading_facts(batch_before: Batch, read_event: ev.Read, today: datetime.date
     batch = apply(batch_before, read_event)
     label, held = _found(batch, read_event.vessel)
     course = _course(batch, held)
-    point = Point(
-        read_event.day, read_event.value, read_event.method, read_event.calibrated, label, read_event.error
-    )
+    point = Point(read_event.day, read_event.value, read_event.method, read_event.calibrated, label, read_event.error)
     own = _own(batch_before, label, batch_before.ph)
     before = _walk(course, (one for one in own if one.day < point.day))
     values = _reading(course, before, point)

@@ -36,15 +36,15 @@ CARE = Source("common practice, no source: care of a pH probe")
 KNOWN: tuple[Known, ...] = (
     Known(
         "need",
-        f"Below {PH_LIMIT} is a must, {PH_METER:.1f} or lower the aim, on a meter calibrated that day; sauce that is not "
-        f"heated needs {PH_UNHEATED}. Then heat it or keep it cold: yeast lives on at any of these.",
+        f"Below {PH_LIMIT} is a must, {PH_METER:.1f} or lower the aim, on a meter calibrated that day; sauce that is "
+        f"not heated needs {PH_UNHEATED}. Then heat it or keep it cold: yeast lives on at any of these.",
         (EDGE, UNHEATED, AIM),
         ("what pH do I need", "how low should the ph be", "which pH should I aim for?"),
     ),
     Known(
         "limit",
-        f"At {PH_LIMIT} and below the spores of botulism do not grow out. It says nothing of yeast, mould or acid-proof "
-        "E. coli, so heat or the fridge comes on top; and it is a limit, not an aim.",
+        f"At {PH_LIMIT} and below the spores of botulism do not grow out. It says nothing of yeast, mould or "
+        "acid-tolerant E. coli, so heat or the fridge comes on top; and it is a limit, not an aim.",
         (SPORES, EDGE, SURVIVES),
         ("why 4.6", "why four six?", "what's so special about 4.6", "why is the pH limit what it is"),
     ),
@@ -57,8 +57,8 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "aim",
-        f"Above {PH_METER:.1f} only a meter counts, and a meter may be {METER_ERROR} off: from {PH_METER:.1f} down there "
-        f"is room to {PH_LIMIT}. As an aim it is practice; the meter above it is the rule.",
+        f"Above {PH_METER:.1f} only a meter counts, and a meter may be {METER_ERROR} off: from {PH_METER:.1f} down "
+        f"there is room to {PH_LIMIT}. As an aim it is practice; the meter above it is the rule.",
         (AIM,),
         ("why 4.0", "why aim for 4.0"),
     ),
@@ -129,8 +129,8 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "average",
-        "The highest counts: pH is a logarithm, and an average of two readings is the pH of nothing. Blend it, and read "
-        "again until they agree.",
+        "The highest counts: pH is a logarithm, and an average of two readings is the pH of nothing. Blend it, and "
+        "read again until they agree.",
         (EQUILIBRIUM, PRACTICE),
         ("can I average the pH readings", "do I take the mean of two pH readings?"),
     ),

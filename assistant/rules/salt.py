@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from assistant.declare import ARITHMETIC, PRACTICE, Source
 from assistant.rules import Facts, Rule
+from assistant.rules.meter import RULES as METER_RULES
 from assistant.trade.produce import HOT
 
 FDA_KRAUT = Source("FDA CPG 585.750 (2005): sauerkraut has 2 to 3 % salt; 2 % as a floor is common practice")
@@ -290,5 +291,6 @@ RULES: tuple[Rule, ...] = (
         "the pot. Boiling does not make up for a high pH.",
         BURN, "simmered 500 g of water off 3 kg of sauce at 3%", "strained 2 kg of mash at 3%, 600 g of wet pulp",
     ),
+    *METER_RULES,
 )  # fmt: skip
 """All rules, grouped by subject; ``cautions`` sorts them by severity."""

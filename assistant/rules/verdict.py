@@ -161,7 +161,9 @@ def lead(verdict: Verdict) -> str:
     if verdict.void == "warm":
         return f"Not proven yet: pH {level(one.ph)} was not read at about 25 C, and counts only so."
     if verdict.void == "early":
-        return f"Not proven yet: pH {level(one.ph)} was read too soon; the pieces still give up their juice, and it can rise."
+        return (
+            f"Not proven yet: pH {level(one.ph)} was read too soon; pieces still give up their juice, and it can rise."
+        )
     if verdict.void == "sample":
         return f"Not proven: pH {level(one.ph)} was read too warm or too soon to count."
     if verdict.void == "before":

@@ -103,7 +103,7 @@ def unlikely(ph: float, calibrated: str, plain: bool, age: float) -> bool:
 
 
 def below(ph: float, off: float, line: float = PH_LIMIT) -> bool:
-    """Whether a reading with its error shows a pH below a line, 4.6 if not given; the line itself is not below (EDGE)."""
+    """Whether a reading with its error is below a line, 4.6 if not given; the line itself is not below it (EDGE)."""
     return ph + off < line - _EPS
 
 

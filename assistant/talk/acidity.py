@@ -8,6 +8,7 @@ from dataclasses import replace
 from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply, Value, Why
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, lead, onward, reasons, taken
+from assistant.show import GRADES
 from assistant.talk import account, sample
 from assistant.talk import words as say
 from assistant.talk.account.reading import of_its_own
@@ -15,6 +16,7 @@ from assistant.talk.account.which import names_batch
 from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, Step, style
+from assistant.trade.meter import grade
 from grammar.types import Amount, Reading
 
 _AIM = re.compile(
@@ -63,7 +65,8 @@ def log(step: Step) -> Result:
     beyond = dict.fromkeys(word.term for word in reading.words if word.kind == "beyond")
     replies += [Note(say.BEYOND[term]) for term in beyond]
     rest = [one for one in own.amounts if one.unit and dimension(one.unit) != "temperature"]
-    rest = [one for one in rest if one not in sample.waits(own)]
+    rest = [one for one in rest if one not in sample.waits(own) and one.said("property") != "slope"]
+    replies += _slopes(own)
     replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
     given = Given("ph", worst.value, worst, "noun")
     kept = (*(one for one in state.kept if one.name != "ph"), given)
@@ -74,6 +77,13 @@ def _bare(reading: Reading) -> list[Amount]:
     """The numbers without a unit, but for the number of a batch; where two stand for one, both."""
     numbers = [one for one in reading.amounts if not names_batch(reading, one)]
     return [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
+
+
+def _slopes(reading: Reading) -> list[Reply]:
+    """What the slope of the probe, said beside a reading, makes of it."""
+    found = [one for one in reading.amounts if one.said("property") == "slope" and one.unit == "percent"]
+    verdict = {one: GRADES[round(grade(one.value / 100))] for one in found}
+    return [Note(f"A slope of {one.value:g}%: {text[0].lower()}{text[1:]}.") for one, text in verdict.items()]
 
 
 def _without(reading: Reading, aside: list[Amount]) -> Reading:
@@ -101,7 +111,7 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
     if text := taken(judged, kept=True, instrument="which-instrument" not in against):
         own.insert(0, Assume(text, "error", judged.off, "pH"))
     beyond = dict.fromkeys(word.term for word in step.reading.words if word.kind == "beyond")
-    asides = [Note(say.BEYOND[term]) for term in beyond]
+    asides = [*_slopes(step.reading), *(Note(say.BEYOND[term]) for term in beyond)]
     return replace(state, kept=kept), (said[0], answer(judged, values), *said[1:], *own, *asides)
 
 

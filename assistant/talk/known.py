@@ -31,14 +31,18 @@ _READ = r"read|reading|measur\w+|measure|test\w*|check\w*|take the|probe\w*|samp
 _LOW = r"ok|okay|alright|all right|fine|good|allowed|enough|accurate|reliable|do|work|trust|use|count"
 _DRIFT = (
     r"drift\w*|wander\w*|jump(?:s|ing|y)|unstable|all over(?: the place)?|won'?t (?:settle|stop|hold|stand)|"
-    r"(?:doesn'?t|never|not) (?:settl\w+|hold\w*|stand\w*|steady)|keeps? (?:moving|changing|creeping|climbing|going)|creeps?"
+    r"(?:doesn'?t|never|not) (?:settl\w+|hold\w*|stand\w*|steady)|creeps?|"
+    r"keeps? (?:moving|changing|creeping|climbing|going)"
 )
 _MOULD = r"mou?ld\w*|fuzz\w*|furry"
 _FRESH = (
     r"garlic|carrots?|onions?|mango\w*|bananas?|puree|tomato\w*|raw|fresh|fruit|water|sugar|honey|pineapple|"
     r"apples?|peach\w*|beets?|peppers"
 )
-_CHANGE = r"mess\w*|affect\w*|change\w*|hurt\w*|throw\w*|bother\w*|interfer\w*|upset\w*|matter\w*|slow\w*|alter\w*|rais\w+|skew\w*"
+_CHANGE = (
+    r"mess\w*|affect\w*|change\w*|hurt\w*|throw\w*|bother\w*|interfer\w*|upset\w*|matter\w*|slow\w*|alter\w*|"
+    r"rais\w+|skew\w*"
+)
 
 _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "limit": ((r"why|how come|special|where (?:does|do|is)|what'?s (?:behind|the point)", r"4[.,]6|4[.,]60|limit"),),
@@ -48,20 +52,24 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "bottles": ((r"how many|which ones|how often", r"bottles?|jars?|samples?", _READ + "|p\\W?h"),),
     "strips": ((r"strips?|litmus|ph paper", _LOW + r"|sell\w*|sold"),),
     "storing": ((r"stor\w+|keep|keeping|leave|soak\w*", r"probes?|electrodes?|ph meters?|meter(?:'s)? (?:tip|end)"),),
-    "calibrating": ((r"how (?:often|do i|to|should i|long)|when (?:do|should) i|do i (?:need|have) to", r"calibrat\w*"),),
+    "calibrating": (
+        (r"how (?:often|do i|to|should i|long)|when (?:do|should) i|do i (?:need|have) to", r"calibrat\w*"),
+    ),
     "drift": ((_DRIFT, _PH + r"|drift\w*|number|display|strip"),),
     "gum": ((r"gum|xanthan|guar", _PH, _CHANGE),),
     "cool": (
         (_READ, r"hot|warm|boiling|cool|cold|cooled|off the (?:stove|heat|hob)", r"it|p\W?h|sauce|sample|mash|meter"),
     ),
-    "wait": ((r"when|how (?:soon|long|quick\w*)|straight after|right after|same day", _READ, r"p\W?h|blend\w*|meter|it"),),
+    "wait": (
+        (r"when|how (?:soon|long|quick\w*)|straight after|right after|same day", _READ, r"p\W?h|blend\w*|meter|it"),
+    ),
     "mouldy": ((_MOULD, r"p\W?h"),),
     "added": ((_FRESH, r"p\W?h", _CHANGE),),
     "need": (
         (
             r"which|what|what's|how (?:low|sour|acid\w*|high)|where",
             r"p\W?h",
-            r"need\w*|should|aim\w*|target|want|must|supposed|ideal|right|ok|okay|enough|go for|going for|goal|safe|best",
+            r"need\w*|should|aim\w*|target|want|must|supposed|ideal|right|ok|okay|enough|go(?:ing)? for|goal|safe|best",
         ),
     ),
     "enough": (
@@ -77,7 +85,8 @@ _COMPILED = {
 }
 
 _NOT_SO = phrase(
-    r"\b(?:how much|how many grams|how many ml|vinegar|what was|last ph|ph history|how's the ph|what's the ph$|hot sauce$)\b|"
+    r"\b(?:how much|how many grams|how many ml|vinegar|what was|last ph|ph history|how's the ph)\b|"
+    r"\bwhat's the ph$|"
     r"\b(?:hot|warm) (?:sauce|peppers?|chill?i\w*)\b(?=[^?]*\b(?:brine|mash|salt)\b)"
 )
 """A dose or the account's own readings are asked for."""
@@ -86,24 +95,24 @@ _SAUCE = phrase(r"\bhot (?=sauce|pepper|chil|mash)")
 _THIS_GOOD = phrase(
     r"^\W*(?:and |so |but |ok |hey )?(?:is |would |will |it's |its |are )?(?:a |the |my )?(?:p\W?h )?(?:of )?"
     r"(?P<n>\d{1,2}(?:[.,]\d{1,2})?)(?: (?:by|on) (?:a |the )?(?:meter|strip))?"
-    r",? (?:is |is that |is it |be )?(?:a )?(?:good|low|sour|acid|acidic|ok|okay|fine|alright|all right|safe)(?: enough)?\b"
+    r",? (?:is |is that |is it |be )?(?:a )?(?:good|low|sour|acid|acidic|ok|okay|fine|alright|all right|safe)"
+    r"(?: enough)?\b"
 )
 """A pH asked about, not read: "is 4.2 good enough"."""
 
 _SPOKEN = dict(
     zip(("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), range(10), strict=True)
 )
-_DIGITS = phrase(
-    rf"\b(?P<a>{'|'.join(_SPOKEN)})(?: point)? (?P<b>{'|'.join([*_SPOKEN, 'oh'])})(?P<c> (?:{'|'.join([*_SPOKEN, 'oh'])}))?\b"
-)
+_ONE = "|".join(_SPOKEN)
+_DIGITS = phrase(rf"\b(?P<a>{_ONE})(?: point)? (?P<b>{_ONE}|oh)(?P<c> (?:{_ONE}|oh))?\b")
 
 _RISEN = phrase(
-    r"^\W*(?:it |the reading |that )?was (?:at )?(?P<a>\d[.,]\d{1,2})\b[^\d]{0,40}?\bnow\W+(?:it )?(?:is |it's |'s |its |at |reads )*"
-    r"(?P<b>\d[.,]\d{1,2})\W*$"
+    r"^\W*(?:it |the reading |that )?was (?:at )?(?P<a>\d[.,]\d{1,2})\b[^\d]{0,40}?\bnow\W+"
+    r"(?:it )?(?:is |it's |'s |its |at |reads )*(?P<b>\d[.,]\d{1,2})\W*$"
 )
 _THEN_ADDED = phrase(
-    r"^\W*(?:it was |it's |was |reads? )?(?P<a>\d[.,]\d{1,2})\b,? (?:by meter )?(?:but |and )?(?:then|since|after that|but)\b.*"
-    r"\b(?:add|added|put|stirred|blended|mixed|tipped|threw|chucked|poured)\b"
+    r"^\W*(?:it was |it's |was |reads? )?(?P<a>\d[.,]\d{1,2})\b,? (?:by meter )?(?:but |and )?"
+    r"(?:then|since|after that|but)\b.*\b(?:add|added|put|stirred|blended|mixed|tipped|threw|chucked|poured)\b"
 )
 _MEAN = phrase(r"\b(?:the )?(?:averag\w+|mean) (?:of |is |out |was )*")
 _PLAUSIBLE = (2.0, 7.0)
@@ -115,6 +124,10 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
     if isinstance(said, Reading) and said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help"):
         return None
     text = _digits(said)
+    acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
+    sums = any(isinstance(one, Answer) and one.calculator not in ("ph", "batch", NAME) for one in state.said)
+    if sums and not acid and re.search(r"\d", text):
+        return None  # "why 4.6", "was 3.6 now it's 3.9" after a sum are of the sum
     if (asked := _hypothetical(state, text)) is not None:
         return asked
     if (name := _which(said, text)) is not None:
@@ -148,7 +161,9 @@ def _hypothetical(state: State, text: str) -> Result | None:
     how = "strip" if re.search(r"\bstrip|\bpaper\b", text, re.IGNORECASE) else ""
     judged = judge(Sample(value, how))
     found = " ".join(one for one in (lead(judged), onward(judged)) if one)
-    note = Note(f'Nothing was noted. If that is a reading, say it by itself: "pH {value:g} by meter, calibrated today".')
+    note = Note(
+        f'Nothing was noted. If that is a reading, say it by itself: "pH {value:g} by meter, calibrated today".'
+    )
     taken = Assume(f"Taken: a pH, good to {judged.off:g}.", "error", judged.off, "pH")
     return state, (Answer(found, "ph", shown(judged), lead(judged)), taken, note)
 
@@ -182,8 +197,9 @@ def _which(said: Reading | Misread, text: str) -> str | None:
 
 
 _QUESTION = phrase(
-    r"\?|^\W*(?:and |so |but |ok |hey |um )*(?:what|which|when|why|how|can|could|do|does|did|is|are|will|would|should|must|"
-    r"where|good enough|read|any|strips?)\b|\b(?:do i|can i|should i|what about|how about|how many|how come|is it|is the|does)\b"
+    r"\?|^\W*(?:and |so |but |ok |hey |um )*(?:what|which|when|why|how|can|could|do|does|did|is|are|will|would|should|"
+    r"must|where|good enough|read|any|strips?)\b|"
+    r"\b(?:do i|can i|should i|what about|how about|how many|how come|is it|is the|does)\b"
 )
 
 

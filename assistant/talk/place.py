@@ -33,6 +33,9 @@ PLAIN_WATER = "plain water, 0%"
 FIRST_YEAR = 10_000
 """Dates (yyyymmdd) below it have no year yet."""
 
+BARE = {"fraction": "percent", "potential": "millivolt"}
+"""What a bare number is in, where an input of the dimension was asked for."""
+
 _OPEN = ("asked", "held")
 """Hints that two inputs may share evenly: then it is left open which of the two an amount is."""
 
@@ -73,7 +76,7 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
         return of == item.dimension and amount.unit != "day_of"
     if item.dimension in measures.UNITLESS:
         return True
-    return item.dimension == "fraction" and item.name in asking and amount.noun is None
+    return item.dimension in BARE and item.name in asking and amount.noun is None
 
 
 def _named(amount: Amount, item: Input) -> bool | None:
@@ -129,10 +132,8 @@ def _aside(amount: Amount, item: Input) -> bool:
 
 
 def to_canonical(amount: Amount, item: Input) -> float:
-    """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
-    unit = amount.unit
-    if not unit and item.dimension == "fraction":
-        unit = "percent"
+    """The amount in the input's canonical unit; a bare answer to a question is in the unit of BARE."""
+    unit = amount.unit or BARE.get(item.dimension, "")
     return measures.canonical(amount.value, unit, item.dimension)
 
 
@@ -197,8 +198,8 @@ def place(
             continue
         index, item = -best[1], calculator.inputs[-best[2]]
         amount = exact[index]
-        if item.dimension == "fraction" and not amount.unit:
-            amount = replace(amount, unit="percent")
+        if not amount.unit and item.dimension in BARE:
+            amount = replace(amount, unit=BARE[item.dimension])
         given.append(Given(item.name, to_canonical(amount, item), amount, best[3]))
         free |= {item.name, twin.get(item.name, item.name)}  # one thing is not said by weight and by volume
         open_.remove(index)

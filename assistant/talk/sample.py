@@ -19,10 +19,10 @@ _BUFFERS = (4.0, 4.005, 4.006, 4.01, 6.86, 7.0, 7.01, 9.18, 10.0, 10.01)
 """pH of the buffers that a meter is calibrated in."""
 
 _WARM = phrase(
-    r"\b(?:still|while|when|was|it's|its|read|straight|piping|too|measured|taken|sample is|sample was)\b(?:\W+\w+){0,3}?\W+"
-    r"(?:hot|warm|boiling|simmering)\b(?!\W+(?:sauce|pepper|peppers|chill?i\w*|mash))|"
-    r"\b(?:hot|warm|boiling) (?:sample|reading)\b|\b(?:straight |right )?(?:off|from|out of) the (?:stove|heat|hob|fridge|boil)\b|"
-    r"\b(?:fridge|ice) ?-?cold\b"
+    r"\b(?:still|while|when|was|it's|its|read|straight|piping|too|measured|taken|sample is|sample was)\b"
+    r"(?:\W+\w+){0,3}?\W+(?:hot|warm|boiling|simmering)\b(?!\W+(?:sauce|pepper|peppers|chill?i\w*|mash))|"
+    r"\b(?:hot|warm|boiling) (?:sample|reading)\b|"
+    r"\b(?:straight |right )?(?:off|from|out of) the (?:stove|heat|hob|fridge|boil)\b|\b(?:fridge|ice)\W?cold\b"
 )
 """A sample that was neither cooled nor warmed to the room."""
 
@@ -33,9 +33,7 @@ _EARLY = phrase(
 )
 """A reading before the pieces and the liquid have come to one pH."""
 
-_RESTED = phrase(
-    r"\b(?:a|the next) days? (?:after|later)\b|\b(?:next day|overnight|rested|equilibrat\w*|day after)\b"
-)
+_RESTED = phrase(r"\b(?:a|the next) days? (?:after|later)\b|\b(?:next day|overnight|rested|equilibrat\w*|day after)\b")
 _BLENDED = phrase(r"\b(?:blended|blitzed|blendered|pureed|puréed|homogeni[sz]ed|well mixed)\b")
 
 _AFTER = phrase(

@@ -137,7 +137,8 @@ CALIBRATION = Calculator(
     ),
     goals=("efficiency",),
     called_by=(
-        "#potential", "#slope", "slope", "offset", "slope offset", "slope #fraction", "#potential buffer",
+        "calibrating", "calibrating slope", "calibrating #potential", "#potential", "#slope", "slope", "offset",
+        "slope offset", "slope #fraction", "#potential buffer",
         "#potential buffer-seven buffer-four", "#potential buffer-seven-one buffer-four-one",
         "#potential buffer-phosphate", "buffer-seven buffer-four", "?slope", "?offset",
     ),
@@ -146,12 +147,11 @@ CALIBRATION = Calculator(
             "{verdict}: the probe gives {efficiency} of the ideal slope, {slope} with {offset} at pH 7; {span} lie "
             "between the buffers.",
             "{verdict}: {efficiency} of the ideal slope, with {offset} at pH 7.",
-            "{by_slope} by its slope: {efficiency} of the ideal, {slope}.",
+            "{by_slope} by its slope: {efficiency} of the ideal.",
         ),
         "slope": ("{slope}, {efficiency} of the ideal: {by_slope}.",),
         "offset": ("{offset} at pH 7, with {efficiency} of the ideal slope: {verdict}.",),
     },
-    tail=("Then read the pH 4 buffer once more: within 0.05 of {acid_there}, or calibrate again.",),
     wanted={"slope": ("slope",), "offset": ("offset",), "strength": ("efficiency",), "salinity": ("efficiency",)},
     sources=(NERNST, ACCEPTANCE, STRICT, BUFFERS),
     examples=(
@@ -192,7 +192,7 @@ BUFFER = Calculator(
     headline={"there": ("The {nominal} buffer is pH {there} at {temperature}.",)},
     tail=("Set the meter to that figure, or let it find the buffer's temperature; a buffer that was used is poured "
           "away.",),
-    wanted={"ph": ("there",), "temperature": ("there",), "buffer": ("there",), **{one: ("there",) for one in _KINDS}},
+    wanted={"ph": ("there",), "temperature": ("there",), "buffer": ("there",), **dict.fromkeys(_KINDS, ("there",))},
     excluded_by=frozenset({"#potential", "slope", "offset"}),
     sources=(BUFFERS,),
     examples=(Example("what does the pH 7 buffer read at 20 C", "there", 7.02, "acidity", 0.001, BUFFERS),),

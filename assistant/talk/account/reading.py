@@ -13,6 +13,7 @@ from assistant.talk.account.desk import Desk, Stop
 from assistant.talk.account.which import phrase
 from assistant.talk.dates import day_said
 from assistant.talk.place import dimension
+from assistant.trade.meter import grade
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -67,19 +68,21 @@ def method(reading: Reading) -> str:
 
 
 def calibrated(reading: Reading) -> str:
-    """Whether the meter was said to be calibrated: "yes", "no" or ""."""
+    """Whether the meter was said to be calibrated: "yes", "no" (or its slope is that of no probe) or ""."""
     terms = {word.term for word in reading.told}
-    if "uncalibrated" in terms or STALE.search(reading.text):
+    slopes = [one.value / 100 for one in reading.amounts if one.said("property") == "slope" and one.unit == "percent"]
+    if "uncalibrated" in terms or STALE.search(reading.text) or any(grade(one) == 0 for one in slopes):
         return "no"
     return "yes" if "calibrated" in terms or "calibrated meter" in reading.text.lower() else ""
 
 
+_FIGURE = r"\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+"
 _OFF = re.compile(
     r"(?:(?:good|accurate|within|correct|right)\s+to(?:\s+within)?|accuracy\s*(?:of|is|:)?|error\s*(?:of|is|:)?|within"
     r"|plus\s*(?:or|and|/|-)?\s*minus|\+\s*/?\s*-|±|give\s+or\s+take|(?:is|be|can\s+be|may\s+be)\s+off\s+by|off\s+by)"
     r"\s*(?:about\s+|around\s+|\+\s*/\s*-\s*|±\s*|plus\s+or\s+minus\s+)?(?:a\s+)?"
-    r"(?P<a>\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+|a tenth|tenth|half)"
-    r"|(?P<b>\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+)\s*(?:ph\s*)?(?:either\s+way|each\s+way|off\b)",
+    rf"(?P<a>{_FIGURE}|a tenth|tenth|half)"
+    rf"|(?P<b>{_FIGURE})\s*(?:ph\s*)?(?:either\s+way|each\s+way|off\b)",
     re.IGNORECASE,
 )
 """How far off a meter may be: "good to 0.02", "plus or minus 0.05", "0.1 either way"."""

@@ -165,7 +165,7 @@ def lead(verdict: Verdict) -> str:
             f"Not proven yet: pH {level(one.ph)} was read too soon; pieces still give up their juice, and it can rise."
         )
     if verdict.void == "sample":
-        return f"Not proven: pH {level(one.ph)} was read too warm or too soon to count."
+        return f"Not proven: pH {level(one.ph)} was read in a way that does not count."
     if verdict.void == "before":
         return f"Not proven for what is in it now: {figure(verdict)}."
     if verdict.void == "stopped":
@@ -189,12 +189,12 @@ def onward(verdict: Verdict) -> str:
     if verdict.void or not verdict.lines:
         return ""
     if PH_METER in verdict.lines:
-        return "It says nothing of yeast: heat it or keep it cold."
+        return "It says nothing of yeast: what goes into bottles is heated or kept cold."
     one = verdict.sample
     line = PH_METER if PH_UNHEATED in verdict.lines else PH_UNHEATED
     closer = one.method == "strip" or (below(one.ph, CALIBRATED_ERROR, line) and verdict.off > CALIBRATED_ERROR)
-    acid = "try acid on 100 g of it"
-    better = f"a meter calibrated today may show it; else {acid}" if closer else acid
+    better = "give it more days, or try acid on 100 g of it"
+    better = f"a meter calibrated today may show it; else {better}" if closer else better
     if PH_UNHEATED in verdict.lines:
         return f"{PH_METER:.1f} is the aim: {better}."
     return f"{PH_UNHEATED} is the limit of sauce that is not heated, {PH_METER:.1f} the aim: {better}."

@@ -5,17 +5,19 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply, Value, Why
+from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
-from assistant.rules.verdict import Verdict, judge, lead, onward, reasons, taken
+from assistant.rules.verdict import Verdict, judge, taken
+from assistant.rules.watch import SCALE
 from assistant.show import GRADES
 from assistant.talk import account, sample
 from assistant.talk import words as say
 from assistant.talk.account.reading import of_its_own
 from assistant.talk.account.which import names_batch
+from assistant.talk.judged import answer
 from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
-from assistant.talk.state import Given, Result, Step, style
+from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
 from grammar.types import Amount, Reading
 
@@ -68,9 +70,7 @@ def log(step: Step) -> Result:
     rest = [one for one in rest if one not in sample.waits(own) and one.said("property") != "slope"]
     replies += _slopes(own)
     replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
-    given = Given("ph", worst.value, worst, "noun")
-    kept = (*(one for one in state.kept if one.name != "ph"), given)
-    return replace(state, kept=kept), (*replies, *open_question(state))
+    return _keeping(state, worst, judged), (*replies, *open_question(state))
 
 
 def _bare(reading: Reading) -> list[Amount]:
@@ -102,8 +102,6 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
     stopped = bool(judged.lines) and "stop" in against.values()
     judged = judge(replace(judged.sample, before="reading-before" in against, stopped=stopped))
     worst = max(_bare(step.reading), key=lambda one: one.value)
-    given = Given("ph", worst.value, worst, "noun")
-    kept = (*(one for one in state.kept if one.name != "ph"), given)
     facts = _facts(step.reading, judged)
     own: list[Reply] = [
         say.caution(rule, facts, style(state, None)) for rule in cautions(facts) if rule.id in _OF_THE_SAMPLE
@@ -112,7 +110,18 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
         own.insert(0, Assume(text, "error", judged.off, "pH"))
     beyond = dict.fromkeys(word.term for word in step.reading.words if word.kind == "beyond")
     asides = [*_slopes(step.reading), *(Note(say.BEYOND[term]) for term in beyond)]
-    return replace(state, kept=kept), (said[0], answer(judged, values), *said[1:], *own, *asides)
+    return _keeping(state, worst, judged), (said[0], answer(judged, values), *said[1:], *own, *asides)
+
+
+OFF = "ph_off"
+"""What the last reading may be off is kept by this name: the whole scale if it does not count."""
+
+
+def _keeping(state: State, worst: Amount, judged: Verdict) -> State:
+    """The state with the reading and how far off it may be kept for later questions."""
+    off = SCALE if judged.void else judged.off
+    given = (Given("ph", worst.value, worst, "noun"), Given(OFF, off, worst, "noun"))
+    return replace(state, kept=(*(one for one in state.kept if one.name not in ("ph", OFF)), *given))
 
 
 _OF_THE_SAMPLE = frozenset({"ph-warm", "low-acid"})
@@ -128,31 +137,3 @@ def _facts(reading: Reading, judged: Verdict) -> Facts:
     words = {word.term for word in reading.all_words} | {word.kind for word in reading.all_words}
     words |= {"void", f"void {judged.void}"} if judged.void else set()
     return Facts("ph", values, frozenset(words))
-
-
-def answer(judged: Verdict, values: list[float]) -> Answer:
-    """The verdict first, then which of several readings counts, then what to do next."""
-    found = [lead(judged)]
-    if len(values) > 1:
-        found.append("Of these the highest counts: pH does not average.")
-    if len(values) > 1 and values[-1] == max(values) > values[0] and not judged.void:
-        found.append("It rose: pieces may still have given up their juice, or growth ate acid.")
-    found.append(onward(judged))
-    text = " ".join(one for one in found if one)
-    return Answer(text, "ph", shown(judged), found[0])
-
-
-_VOID = "void_"
-
-
-def shown(judged: Verdict) -> tuple[Value, ...]:
-    """The verdict's numbers: the reading, how far off it may be, and why it is void if it is."""
-    found = (Value("ph", judged.sample.ph, "pH"), Value("error", judged.off, "pH"))
-    return (*found, Value(f"{_VOID}{judged.void}", 1.0, "")) if judged.void else found
-
-
-def reasons_of(one: Answer) -> list[Reply]:
-    """What a verdict that was said rests on."""
-    found = {each.name: each.value for each in one.values}
-    void = next((name.removeprefix(_VOID) for name in found if name.startswith(_VOID)), "")
-    return [Why(text, source=str(source)) for text, source in reasons(found["ph"], found["error"], void)]

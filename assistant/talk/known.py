@@ -16,7 +16,8 @@ from assistant.talk import sample
 from assistant.talk.account.about import about
 from assistant.talk.account.fact import deeds_of
 from assistant.talk.account.which import current, names_batch, phrase
-from assistant.talk.acidity import answer, reasons_of, shown
+from assistant.talk.acidity import OFF
+from assistant.talk.judged import answer, reasons_of, shown
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
 from grammar.numerals import NUMBER_WORDS
@@ -216,11 +217,11 @@ def _answered(state: State, said: Reading | Misread, today: datetime.date, name:
             plain = said if isinstance(said, Reading) else Reading(said.text, "ask")
             after, replies = about(state, plain, today, "last-ph")
             return after, (*replies, *open_question(state))
-        last = next((one for one in state.kept if one.name == "ph"), None)
-        if last is not None:
-            judged = judge(Sample(last.value))
-            note = Note(f"That is the pH {last.value:g} you said before; say it again with how it was read for more.")
-            return state, (answer(judged, [last.value]), note, *open_question(state))
+        last = {one.name: one.value for one in state.kept if one.name in ("ph", OFF)}
+        if len(last) == 2:
+            judged = judge(Sample(last["ph"], said=last[OFF]))
+            note = Note(f"That is the pH {last['ph']:g} that you said before.")
+            return state, (answer(judged, [last["ph"]]), note, *open_question(state))
     one = known(name)
     return state, (Answer(one.says, NAME, (), one.says), *open_question(state))
 
@@ -272,10 +273,10 @@ def _several(again: Reading) -> bool:
 def why(said: tuple[Reply, ...]) -> list[Reply]:
     """What the last answer about pH rests on; nothing if there was none."""
     for one in said:
-        if isinstance(one, Answer) and one.calculator == "ph":
+        if isinstance(one, Answer) and {"ph", "error"} <= {each.name for each in one.values}:
             return reasons_of(one)
         if isinstance(one, Answer) and one.calculator == NAME:
             found = next((each for each in KNOWN if each.says == one.text), None)
             if found is not None:
-                return [Why(f"That rests on this ({found.name}).", source=str(each)) for each in found.sources]
+                return [Why("That rests on this.", source="; ".join(str(each) for each in found.sources))]
     return []

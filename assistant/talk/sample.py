@@ -110,7 +110,8 @@ def added_after(reading: Reading, worst: Amount) -> str:
     if re.search(r"\bafter\b", match[0].split()[0], re.IGNORECASE):
         return ""
     behind = [word for word in reading.all_words if word.span[0] >= match.start()]
-    low = [word for word in behind if word.kind == "produce" or word.term in LOW_ACID]
+    low = [word for word in behind if word.kind == "produce"]
+    low += [word for word in behind if word.term in LOW_ACID]
     if low:
         return NAMES.get(low[0].term, low[0].text)
     if (other := _OTHERS.search(reading.text, match.start())) is not None:

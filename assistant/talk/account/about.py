@@ -17,6 +17,7 @@ from assistant.talk.account import telling
 from assistant.talk.account.desk import NO_BATCH
 from assistant.talk.account.manner import manner
 from assistant.talk.account.which import before, current, meant, numbered
+from assistant.talk.judged import shown
 from assistant.talk.state import Result, State
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
@@ -120,10 +121,12 @@ def acidity(batch: Batch, reading: Reading, today: datetime.date, state: State) 
         return (Note(f'{telling.titled(batch)}: no pH has been read. Say it when you have one: "pH 3.9 by meter".'),)
     last = batch.ph[-1]
     against = telling.watched(batch, today, manner(state))
-    judged = telling.judged(batch, stopped=any(one.severity == "stop" for one in against))
+    grown = any(one.rule in ("film", "reading-before") for one in against)
+    judged = telling.judged(batch, stopped=any(one.severity == "stop" for one in against), grown=grown)
     told = f"{telling.titled(batch)}: {spoken(batch.ph, 'ph')}."
     text = told if judged is None else f"{lead(judged)} {told}"
-    return (Answer(text, "batch", (Value("ph", last.value, "pH"),), text), *against)
+    values = (Value("ph", last.value, "pH"),) if judged is None else shown(judged)
+    return (Answer(text, "batch", values, text), *against)
 
 
 def show(batch: Batch, reading: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:

@@ -100,16 +100,16 @@ def watched(batch: Batch, today: datetime.date, style: Style) -> list[Caution]:
     return [say.watch_caution(rule, facts, style) for rule, facts in _held(batch, today)]
 
 
-def judged(batch: Batch, *, stopped: bool = False) -> Verdict | None:
+def judged(batch: Batch, *, stopped: bool = False, grown: bool = False) -> Verdict | None:
     """The verdict on the last reading for what is in the batch now; None if there is none.
 
-    ``stopped``: something stands against the batch. What went in on the day of the reading counts as later.
+    ``stopped``: something stands against the batch; ``grown``: a film was seen on it since. What went in on the day of the reading counts as later.
     """
     point = last_reading(batch)
     if point is None:
         return None
     later = went_in_since(batch, point)
-    sample = Sample(point.value, point.method, point.calibrated, point.error)
+    sample = Sample(point.value, point.method, point.calibrated, point.error, before=grown)
     if later is not None:
         name = f"{later.what} on {day_words(later.day)}"
         return judge(replace(sample, added=name) if later.day > point.day else replace(sample, before=True))

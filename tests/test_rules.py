@@ -52,7 +52,8 @@ def test_salt_edges(percent: float, expected: str | None, calculator: str) -> No
 
 @pytest.mark.parametrize(
     ("ph", "expected"),
-    [(3.0, []), (2.99, ["ph-odd"]), (4.0, []), (4.49, []), (4.5, ["ph-above"]), (4.6, ["ph-above"]), (7.0, ["ph-above"])],
+    [(3.0, []), (2.99, ["ph-odd"]), (4.0, []), (4.49, []), (4.5, ["ph-above"]), (4.6, ["ph-above"]),
+     (7.0, ["ph-above"])],
 )  # fmt: skip
 def test_ph_edges(ph: float, expected: list[str]) -> None:
     """A reading whose error of 0.1 reaches 4.6 stops; under 3.0 the meter is doubted."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
+from assistant.replies import Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, taken
 from assistant.rules.watch import SCALE

@@ -14,7 +14,6 @@ from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.types import Amount, Reading
 
-_CALIBRATION = phrase(r"\b(?:re)?calibrat\w*\b(?:[^.;!?]|\.(?=\d))*")
 _BUFFERS = (4.0, 4.005, 4.006, 4.01, 6.86, 7.0, 7.01, 9.18, 10.0, 10.01)
 """pH of the buffers that a meter is calibrated in."""
 
@@ -48,7 +47,7 @@ _OTHERS = phrase(r"\b(bananas?|puree|purée|peppers?|chill?ies|water|stock|juice
 
 def numbers(reading: Reading, found: Iterable[Amount]) -> tuple[list[Amount], list[Amount]]:
     """The bare numbers that are pH readings, and those that are not: the instrument's error, its buffers."""
-    spans = [match.span() for match in _CALIBRATION.finditer(reading.text)]
+    spans = [match.span() for match in read_off.CALIBRATION.finditer(reading.text)]
     off = read_off.error_said(reading.text)
     mine: list[Amount] = []
     aside: list[Amount] = []

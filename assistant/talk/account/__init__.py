@@ -179,7 +179,7 @@ def acid(
     """pH readings into the open batch; None if none is open. ``flawed``: their sample was too warm or too young."""
     batch = current(state)
     said = reading.of_its_own(said)
-    elsewhere = reading.ELSEWHERE.search(said.text)
+    elsewhere = reading.ELSEWHERE.search(reading.CALIBRATION.sub(" ", said.text))
     if batch is None or said.question or not is_fact(said.text) or elsewhere or said.kinds.get("substance"):
         return None
     found = [one for one in found if not names_batch(said, one)]

@@ -39,6 +39,9 @@ ELSEWHERE = phrase(
 )
 """Words of a pH that is no reading of the batch."""
 
+CALIBRATION = phrase(r"\b(?:re)?calibrat\w*\b(?:[^.,;!?]|[.,](?=\s*\d))*|\bwith (?:fresh )?buffers?\b")
+"""What is told of calibrating the meter, buffers and all."""
+
 _ACID = phrase(r"\bp\.? ?h\b|\bstrip")
 _OUTSIDE = phrase(r"\b(fridge|freezer|outside|oven|water|garden|keep|put)\b")
 """Words of a temperature that is not the ferment's."""

@@ -103,7 +103,8 @@ def watched(batch: Batch, today: datetime.date, style: Style) -> list[Caution]:
 def judged(batch: Batch, *, stopped: bool = False, grown: bool = False) -> Verdict | None:
     """The verdict on the last reading for what is in the batch now; None if there is none.
 
-    ``stopped``: something stands against the batch; ``grown``: a film was seen on it since. What went in on the day of the reading counts as later.
+    ``stopped``: something stands against the batch; ``grown``: a film was seen on it since. What went in on the day
+    of the reading counts as later.
     """
     point = last_reading(batch)
     if point is None:

@@ -19,7 +19,7 @@ SYMBOL = {
     "degree_Celsius": "C", "degree_Fahrenheit": "F", "delta_degree_Celsius": "C",
     "delta_degree_Fahrenheit": "F", "salometer": "degrees salometer",
     "minute": "min", "hour": "h",
-    "millivolt": "mV", "volt": "V", "millivolt_per_ph": "mV per pH",
+    "millivolt": "mV", "volt": "V", "mv_per_ph": "mV per pH",
     "cubic_centimeter": "cm3", "cubic_inch": "cubic inches",
 }  # fmt: skip
 """How units are written after a number; others are written out."""
@@ -143,7 +143,7 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         "time": "day",
         "months": "month",
         "potential": "millivolt",
-        "slope": "millivolt_per_ph",
+        "slope": "mv_per_ph",
     }.get(dimension, dimension)
 
 

@@ -358,7 +358,8 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
             return lexeme("UNKNOWN", token.norm, end), end
         if token.norm == "in" and previous == "NUMBER" and at + 1 == len(tokens) and before[-1].value >= 100:
             return lexeme("FILLER", "in", at + 1), at + 1
-        if token.norm == "in" and previous == "NUMBER" and _is_inch(tokens, at):
+        acid = any(one.term in ("ph", "ph-strip") for one in before)  # "pH 3.9 in jar 2"
+        if token.norm == "in" and previous == "NUMBER" and not acid and _is_inch(tokens, at):
             return lexeme("UNIT", "inch", at + 1, dimension="length"), at + 1
         if found.kind in TOLD:
             return lexeme("FILLER", f"{found.kind} {found.term}", end), end

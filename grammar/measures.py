@@ -31,9 +31,9 @@ CANONICAL = {
     "difference": "delta_degree_Celsius",
     "time": "day",
     "months": "month",
-    "date": "ordinal",
     "potential": "millivolt",
-    "slope": "millivolt_per_ph",
+    "slope": "mv_per_ph",
+    "date": "ordinal",
 }
 """One unit for each dimension; together they are coherent (kg, L = dm3, kg/L)."""
 

@@ -114,6 +114,14 @@ KNOWN: tuple[Known, ...] = (
         ("how often do I calibrate", "how do I calibrate the meter"),
     ),
     Known(
+        "rising",
+        "Look at it: a film or mould eats acid, and pieces can still give up their juice. Measure top and bottom of a "
+        "stirred and a blended sample with a meter calibrated today; the higher one counts. Not below 4.6 any more: do "
+        "not taste it, bin it.",
+        (GROWTH, EQUILIBRIUM),
+        ("my pH is creeping up", "why does the pH keep climbing"),
+    ),
+    Known(
         "gum",
         "Little: gum is no acid and no base. It slows the reading, so wait longer until it stands still, and rinse the "
         "probe well.",

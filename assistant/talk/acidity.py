@@ -12,7 +12,7 @@ from assistant.rules.watch import SCALE
 from assistant.show import GRADES
 from assistant.talk import account, sample
 from assistant.talk import words as say
-from assistant.talk.account.reading import of_its_own
+from assistant.talk.account.reading import MOST_OFF, error_said, of_its_own
 from assistant.talk.account.which import names_batch
 from assistant.talk.judged import answer
 from assistant.talk.opened import open_question
@@ -47,6 +47,10 @@ def log(step: Step) -> Result:
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text):
         return state, (Note(NO_DOSE), *open_question(state))
     found, aside = sample.numbers(reading, bare)
+    off = error_said(reading.text)
+    if off is not None and off[0] > MOST_OFF:
+        text = f"No instrument for pH is {off[0]:g} off. Say how far off it may be, for example 0.1. Nothing was noted."
+        return state, (NotRead(text, "unit-fit", reading.text[off[1] : off[2]], off[1], off[2]),)
     wrong = next((one for one in found if not 0 <= one.value <= 14), None)
     if wrong is not None:
         text = f"A pH runs from 0 to 14; you said {wrong.value:g}. Nothing was noted."
@@ -55,11 +59,11 @@ def log(step: Step) -> Result:
     worst = max(found, key=lambda one: one.value)
     judged = judge(sample.sample(own, worst))
     listed = ", ".join(f"{one.value:g}" for one in found)
-    replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, [one.value for one in found])]
+    replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, _in_order(own, found))]
     flawed = judged.void in ("warm", "early")
     booked = account.acid(state, _without(own, sample.waits(own)), step.today, found, flawed=flawed)
     if booked is not None:
-        return _in_the_book(replace(step, reading=own), booked, [one.value for one in found], judged)
+        return _in_the_book(replace(step, reading=own), booked, _in_order(own, found), judged)
     facts, manner = _facts(own, judged), style(state, None)
     if text := taken(judged):
         replies.append(Assume(text, "error", judged.off, "pH"))
@@ -76,7 +80,28 @@ def log(step: Step) -> Result:
 def _bare(reading: Reading) -> list[Amount]:
     """The numbers without a unit, but for the number of a batch; where two stand for one, both."""
     numbers = [one for one in reading.amounts if not names_batch(reading, one)]
-    return [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
+    found = [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
+    # "in jar 2", "on 2 strips": counted, not read
+    ends = [word.span[1] for word in reading.all_words if word.kind == "vessel"]
+    read = [
+        one
+        for one in found
+        if not one.said("vessel") and not _strips(one) and not any(0 < one.span[0] - end < 3 for end in ends)
+    ]
+    return read or found
+
+
+def _strips(one: Amount) -> bool:
+    return one.said("property") == "ph-strip" and one.span[1] - one.span[0] == 1 and one.mark == "over"
+
+
+_COURSE = re.compile(r"\b(was|were|now|yesterday|ago|before|then|today|since|went|gone|rose)\b", re.IGNORECASE)
+
+
+def _in_order(reading: Reading, found: list[Amount]) -> list[float]:
+    """The readings as they came; the highest first where the line tells of no course."""
+    values = [one.value for one in found]
+    return values if _COURSE.search(reading.text) else sorted(values, reverse=True)
 
 
 def _slopes(reading: Reading) -> list[Reply]:

@@ -32,8 +32,8 @@ _READ = r"read|reading|measur\w+|measure|test\w*|check\w*|take the|probe\w*|samp
 _LOW = r"ok|okay|alright|all right|fine|good|allowed|enough|accurate|reliable|do|work|trust|use|count"
 _DRIFT = (
     r"drift\w*|wander\w*|jump(?:s|ing|y)|unstable|all over(?: the place)?|won'?t (?:settle|stop|hold|stand)|"
-    r"(?:doesn'?t|never|not) (?:settl\w+|hold\w*|stand\w*|steady)|creeps?|"
-    r"keeps? (?:moving|changing|creeping|climbing|going)"
+    r"(?:doesn'?t|never|not) (?:settl\w+|hold\w*|stand\w*|steady)|"
+    r"keeps? (?:moving|changing|going)"
 )
 _MOULD = r"mou?ld\w*|fuzz\w*|furry"
 _FRESH = (
@@ -51,12 +51,18 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "aim": ((r"why|how come|special", r"4[.,]00?"),),
     "average": ((r"average\w*|averaging|mean of|the mean", _PH),),
     "bottles": ((r"how many|which ones|how often", r"bottles?|jars?|samples?", _READ + "|p\\W?h"),),
-    "strips": ((r"strips?|litmus|ph paper", _LOW + r"|sell\w*|sold"),),
-    "storing": ((r"stor\w+|keep|keeping|leave|soak\w*", r"probes?|electrodes?|ph meters?|meter(?:'s)? (?:tip|end)"),),
+    "strips": (
+        (r"strips?|litmus|ph paper", _LOW + r"|sell\w*|sold"),
+        (r"do i (?:really )?need|must i (?:have|use|buy)|have to (?:have|use|buy)", r"(?:a |ph )?meter"),
+    ),
+    "storing": (
+        (r"stor\w+|keep|keeping|kept|leave|left|soak\w*", r"probes?|electrodes?|ph meters?|meter(?:'s)? (?:tip|end)"),
+    ),
     "calibrating": (
         (r"how (?:often|do i|to|should i|long)|when (?:do|should) i|do i (?:need|have) to", r"calibrat\w*"),
     ),
     "drift": ((_DRIFT, _PH + r"|drift\w*|number|display|strip"),),
+    "rising": ((r"p\W?h", r"ris\w+|rose|climb\w*|creep\w*|gone up|going up|went up|goes up|higher again"),),
     "gum": ((r"gum|xanthan|guar", _PH, _CHANGE),),
     "cool": (
         (_READ, r"hot|warm|boiling|cool|cold|cooled|off the (?:stove|heat|hob)", r"it|p\W?h|sauce|sample|mash|meter"),
@@ -65,13 +71,17 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
         (r"when|how (?:soon|long|quick\w*)|straight after|right after|same day", _READ, r"p\W?h|blend\w*|meter|it"),
     ),
     "mouldy": ((_MOULD, r"p\W?h"),),
-    "added": ((_FRESH, r"p\W?h", _CHANGE),),
+    "added": (
+        (_FRESH, r"p\W?h", _CHANGE),
+        (_FRESH, r"p\W?h", r"after|once", r"add\w*|put|stir\w*|throw|blend\w*"),
+    ),
     "need": (
         (
             r"which|what|what's|how (?:low|sour|acid\w*|high)|where",
             r"p\W?h",
             r"need\w*|should|aim\w*|target|want|must|supposed|ideal|right|ok|okay|enough|go(?:ing)? for|goal|safe|best",
         ),
+        (r"how (?:acid\w*|sour)", r"should|must|need\w*|has to|have to"),
     ),
     "enough": (
         (r"(?:good|low|sour|acid\w*|safe) enough", r"p\W?h|bottl\w+|reading|it|this"),
@@ -85,6 +95,9 @@ _COMPILED = {
     for name, ways in _ASKED.items()
 }
 
+_TOLD = ("drift", "rising")
+"""What is told of and not asked: "the reading drifts"."""
+
 _NOT_SO = phrase(
     r"\b(?:how much|how many grams|how many ml|vinegar|what was|last ph|ph history|how's the ph)\b|"
     r"\bwhat's the ph$|"
@@ -96,8 +109,10 @@ _SAUCE = phrase(r"\bhot (?=sauce|pepper|chil|mash)")
 _THIS_GOOD = phrase(
     r"^\W*(?:and |so |but |ok |hey )?(?:is |would |will |it's |its |are )?(?:a |the |my )?(?:p\W?h )?(?:of )?"
     r"(?P<n>\d{1,2}(?:[.,]\d{1,2})?)(?: (?:by|on) (?:a |the )?(?:meter|strip))?"
-    r",? (?:is |is that |is it |be )?(?:a )?(?:good|low|sour|acid|acidic|ok|okay|fine|alright|all right|safe)"
-    r"(?: enough)?\b"
+    r",? (?:is |is that |is it |be )?(?:a )?(?:good|low|sour|acid|acidic|ok|okay|fine|alright|all right|safe|do)"
+    r"(?: enough)?\b|"
+    r"^\W*(?:and |so |but )?(?:is|am) (?:it|i|that|this) (?:ok|okay|fine|good|good enough|alright|all right) "
+    r"(?:at|with) (?:a )?(?:p\W?h )?(?:of )?(?P<m>\d{1,2}(?:[.,]\d{1,2})?)\W*$"
 )
 """A pH asked about, not read: "is 4.2 good enough"."""
 
@@ -156,7 +171,7 @@ def _hypothetical(state: State, text: str) -> Result | None:
     if match is None or not asks or state.mode != "idle":
         return None
     numbers = re.findall(r"\d+(?:[.,]\d+)?", text)
-    value = float(match["n"].replace(",", "."))
+    value = float((match["n"] or match["m"]).replace(",", "."))
     if len(numbers) != 1 or not _PLAUSIBLE[0] <= value <= 9.0:
         return None
     how = "strip" if re.search(r"\bstrip|\bpaper\b", text, re.IGNORECASE) else ""
@@ -183,7 +198,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
     spelled = {one.lower() for one in re.findall(r"[A-Za-z]+", plain)} & (NUMBER_WORDS - {"one", "point", "second"})
     if spelled - {"two"} or ("two" in spelled and "average" not in plain and "mean" not in plain):
         return None
-    if isinstance(said, Reading) and any(one.unit for one in said.amounts if one.text.lower() not in ("a", "an")):
+    if isinstance(said, Reading) and any(one.unit and (one.unit, one.value) != ("meter", 1) for one in said.amounts):
         return None
     told = isinstance(said, Reading) and not said.question and bool(deeds_of(said))
     for name, ways in _COMPILED.items():
@@ -192,7 +207,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
             continue
         if told and name != "mouldy":
             continue
-        if any(all(one.search(plain) for one in words) for words in ways) and (_questions(plain) or name == "drift"):
+        if any(all(one.search(plain) for one in words) for words in ways) and (_questions(plain) or name in _TOLD):
             return name
     return None
 

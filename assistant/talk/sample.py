@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 
 from assistant.rules.salt import LOW_ACID
-from assistant.rules.verdict import Sample
+from assistant.rules.verdict import LINES, Sample
 from assistant.talk.account import reading as read_off
 from assistant.talk.account.which import phrase
 from assistant.talk.place import dimension
@@ -16,6 +16,9 @@ from grammar.types import Amount, Reading
 
 _BUFFERS = (4.0, 4.005, 4.006, 4.01, 6.86, 7.0, 7.01, 9.18, 10.0, 10.01)
 """pH of the buffers that a meter is calibrated in."""
+
+_LINE = phrase(r"\b(?:why|limit|limit of|limit is|below|under|above|over|less than|reach|get to|aim|than)\W*$")
+"""Words before 4.6, 4.2 or 4.0 that make it a line, and no reading."""
 
 _WARM = phrase(
     r"\b(?:still|while|when|was|it's|its|read|straight|piping|too|measured|taken|sample is|sample was)\b"
@@ -55,7 +58,8 @@ def numbers(reading: Reading, found: Iterable[Amount]) -> tuple[list[Amount], li
     for one in rows:
         error = off is not None and off[1] <= one.span[0] < off[2]
         buffer = one.value in _BUFFERS and any(a <= one.span[0] < b for a, b in spans) and len(rows) > 1
-        (aside if error or buffer else mine).append(one)
+        line = one.value in LINES and _LINE.search(reading.text[: one.span[0]]) is not None
+        (aside if error or buffer or line else mine).append(one)
     return (mine, aside) if mine else (rows, [])
 
 

@@ -113,8 +113,8 @@ CALIBRATION = Calculator(
         Input("span", "potential", "mV between the buffers",
               Limit(0, 1000, "millivolt", too_low="A probe shows more mV in the pH 4 buffer than in pH 7: were the two "
                     "swapped, or a minus left out")),
-        Input("slope", "slope", "slope", Limit(0, 200, "millivolt_per_ph"), terms=("slope",), plain=True),
-        Input("ideal", "slope", "ideal slope", Limit(0, 200, "millivolt_per_ph")),
+        Input("slope", "slope", "slope", Limit(0, 200, "mv_per_ph"), terms=("slope",), plain=True),
+        Input("ideal", "slope", "ideal slope", Limit(0, 200, "mv_per_ph")),
         Input("efficiency", "fraction", "slope, of the ideal", Limit(0, 200, "percent"), terms=("slope",), plain=True,
               ask="Which slope does the meter show, in %?"),
         Input("offset", "potential", "mV at pH 7", _MV, terms=("offset",)),

@@ -26,10 +26,12 @@ DOUBTFUL = (32.0, 50.0)
 STALE = phrase(
     r"(n[o']?t|\bnever|\bno|\bun\w*|\bneeds)\W+(?:\w+\W+){0,3}calibrat\w*|calibrat\w*\W+(?:\w+\W+){0,4}(ages|since|weeks?|"
     r"months?|days?|years?|yesterday|last|summer|spring|winter|autumn|while|(?:mon|tues|wednes|thurs|fri|satur|sun)day|"
-    r"january|february|march|april|june|july|august|september|october|november|december)\b"
+    r"never|january|february|march|april|june|july|august|september|october|november|december)\b|"
+    r"calibrat\w*\s*[?:]\s*no\b"
 )
 """A meter that was not calibrated that day: "hadn't calibrated it in ages", "calibrated last week"."""
 
+_STRIP = phrase(r"\b(paper|litmus|strips?)\b")
 _METER = phrase(r"\b(meter|probe|electrode)\b")
 
 
@@ -65,7 +67,7 @@ def of_its_own(said: Reading) -> Reading:
 
 def method(reading: Reading) -> str:
     """How a pH was taken, as far as it was said: "meter", "strip" or ""."""
-    if "ph-strip" in reading.terms or phrase(r"\bpaper\b").search(reading.text):
+    if "ph-strip" in reading.terms or _STRIP.search(reading.text):
         return "strip"
     return "meter" if _METER.search(reading.text) else ""
 
@@ -80,11 +82,14 @@ def calibrated(reading: Reading) -> str:
 
 
 _FIGURE = r"\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+"
+_NO_UNIT = (
+    r"(?![\d.,]*\d)(?!\s*[%°])(?!\s*(?:percent|days?|hours?|hrs?|h|weeks?|minutes?|months?|degrees?|[cfgl]|kg|ml)\b)"
+)
 _OFF = re.compile(
     r"(?:(?:good|accurate|within|correct|right)\s+to(?:\s+within)?|accuracy\s*(?:of|is|:)?|error\s*(?:of|is|:)?|within"
     r"|plus\s*(?:or|and|/|-)?\s*minus|\+\s*/?\s*-|±|give\s+or\s+take|(?:is|be|can\s+be|may\s+be)\s+off\s+by|off\s+by)"
     r"\s*(?:about\s+|around\s+|\+\s*/\s*-\s*|±\s*|plus\s+or\s+minus\s+)?(?:a\s+)?"
-    rf"(?P<a>{_FIGURE}|a tenth|tenth|half)"
+    rf"(?P<a>{_FIGURE}|a tenth|tenth|half){_NO_UNIT}"
     rf"|(?P<b>{_FIGURE})\s*(?:ph\s*)?(?:either\s+way|each\s+way|off\b)",
     re.IGNORECASE,
 )
@@ -94,7 +99,7 @@ _TENTHS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
 }  # fmt: skip
 MOST_OFF = 2.0
-"""More than this is no error of an instrument, and is left to be asked about."""
+"""More than this is no error of an instrument."""
 
 
 def error_said(text: str) -> tuple[float, int, int] | None:
@@ -115,7 +120,7 @@ def error_said(text: str) -> tuple[float, int, int] | None:
         value = _TENTHS[last] / (100 if small else 10)
     else:
         value = float(words)
-    return (value, *match.span()) if 0 < value <= MOST_OFF else None
+    return (value, *match.span()) if value > 0 else None
 
 
 def days_of(reading: Reading, found: list[Amount], today: datetime.date, began: datetime.date) -> list[datetime.date]:

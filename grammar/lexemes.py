@@ -723,6 +723,8 @@ def _meters(found: list[Lexeme]) -> list[Lexeme]:
         elif acid or calibrated:
             kind = ("FILLER", "meter") if acid else ("PROPERTY", "ph")
             out[index] = replace(lexeme, type=kind[0], term=kind[1], dimension="")
+            if index and _is(out[index - 1], "NUMBER") and out[index - 1].text.lower() in ("a", "an", "one"):
+                out[index - 1] = replace(out[index - 1], type="DET", term="the", value=0.0)  # "with a meter"
     return out
 
 

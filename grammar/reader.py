@@ -537,7 +537,9 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     bare = [amount for amount in reading.amounts if not amount.unit]
     acid = any(_is_ph(word) for word in reading.all_words)
     makes = any(word.kind == "noun" and word.term in ("brine", "mash") for word in reading.all_words)
-    packs = len(bare) < len(reading.amounts) and any(word.kind == "vessel" for word in reading.all_words)
+    dated = ("date", "time", "months", "temperature")
+    sized = [one for one in reading.amounts if one.unit and vocabulary().dimension.get(one.unit) not in dated]
+    packs = bool(sized) and any(word.kind == "vessel" for word in reading.all_words)
     if acid and bare and not makes and not packs:
         return "log"
     logs = [word for word in reading.words if word.kind == "log"]

@@ -12,7 +12,7 @@ from assistant.rules.watch import SCALE
 from assistant.show import GRADES
 from assistant.talk import account, sample
 from assistant.talk import words as say
-from assistant.talk.account.reading import MOST_OFF, error_said, of_its_own
+from assistant.talk.account.reading import CALIBRATION, MOST_OFF, error_said, of_its_own
 from assistant.talk.account.which import names_batch
 from assistant.talk.judged import answer
 from assistant.talk.opened import open_question
@@ -159,6 +159,8 @@ def _facts(reading: Reading, judged: Verdict) -> Facts:
     values = {"ph": one.ph, "error": judged.off}
     if one.warmth is not None:
         values["temperature"] = one.warmth
-    words = {word.term for word in reading.all_words} | {word.kind for word in reading.all_words}
+    aside = [match.span() for match in CALIBRATION.finditer(reading.text)]  # "fresh buffers" are no fresh produce
+    said = [word for word in reading.all_words if not any(a <= word.span[0] < b for a, b in aside)]
+    words = {word.term for word in said} | {word.kind for word in said}
     words |= {"void", f"void {judged.void}"} if judged.void else set()
     return Facts("ph", values, frozenset(words))

@@ -11,7 +11,6 @@ from assistant.batches.chart import spoken
 from assistant.batches.describe import day_words, level
 from assistant.batches.watch import earliest_bottling, earliest_strain
 from assistant.replies import Answer, Ask, Chart, Note, Refuse, Reply, Value
-from assistant.rules.verdict import lead
 from assistant.show import Style, quantity
 from assistant.talk.account import telling
 from assistant.talk.account.desk import NO_BATCH
@@ -121,10 +120,8 @@ def acidity(batch: Batch, reading: Reading, today: datetime.date, state: State) 
         return (Note(f'{telling.titled(batch)}: no pH has been read. Say it when you have one: "pH 3.9 by meter".'),)
     last = batch.ph[-1]
     against = telling.watched(batch, today, manner(state))
-    grown = any(one.rule in ("film", "reading-before") for one in against)
-    judged = telling.judged(batch, stopped=any(one.severity == "stop" for one in against), grown=grown)
-    told = f"{telling.titled(batch)}: {spoken(batch.ph, 'ph')}."
-    text = told if judged is None else f"{lead(judged)} {told}"
+    told, judged = telling.judgement(batch, against)
+    text = f"{told} {telling.titled(batch)}: {spoken(batch.ph, 'ph')}.".strip()
     values = (Value("ph", last.value, "pH"),) if judged is None else shown(judged)
     return (Answer(text, "batch", values, text), *against)
 

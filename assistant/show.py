@@ -19,12 +19,16 @@ SYMBOL = {
     "degree_Celsius": "C", "degree_Fahrenheit": "F", "delta_degree_Celsius": "C",
     "delta_degree_Fahrenheit": "F", "salometer": "degrees salometer",
     "minute": "min", "hour": "h", "pungency": "SHU",
+    "millivolt": "mV", "volt": "V", "mv_per_ph": "mV per pH",
     "cubic_centimeter": "cm3", "cubic_inch": "cubic inches",
     "normality": "N", "molarity": "mol/L",
 }  # fmt: skip
 """How units are written after a number; others are written out."""
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+GRADES = ("Not usable", "Usable with care", "Good")
+"""A verdict on an instrument, worst first."""
 
 US_UNITS = frozenset({"pound", "ounce", "inch", "foot", "degree_Fahrenheit"})
 """Units that show a kitchen works in pounds; so do all kitchen volumes (us_, imperial_)."""
@@ -141,7 +145,13 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "gram_per_liter" if size < 0.5 else "kilogram_per_liter"
     if dimension == "trace":
         return "milligram" if size < 1000 else "gram"
-    return {"fraction": "percent", "time": "day", "months": "month"}.get(dimension, dimension)
+    return {
+        "fraction": "percent",
+        "time": "day",
+        "months": "month",
+        "potential": "millivolt",
+        "slope": "mv_per_ph",
+    }.get(dimension, dimension)
 
 
 def quantity(value: float, dimension: str, style: Style) -> str:
@@ -152,6 +162,10 @@ def quantity(value: float, dimension: str, style: Style) -> str:
     """
     unit = unit_for(value, dimension, style)
     shown = measures.in_unit(value, dimension, unit)
+    if dimension == "grade":
+        return GRADES[round(value)]
+    if dimension == "acidity":
+        return f"{value:.2f}"
     if dimension == "gravity":
         return f"{value:.4f}"
     if dimension == "pungency":

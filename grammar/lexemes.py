@@ -323,7 +323,7 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     if token.kind == "dash":
         tight = at + 1 < len(tokens) and tokens[at + 1].span[0] == token.span[1]
         loose = at == 0 or tokens[at - 1].span[1] < token.span[0]
-        number = numeral(tokens, at + 1) if tight and loose else None
+        number = numeral(tokens, at + 1) if loose and (tight or _volts(tokens, at + 1)) else None
         if number is not None and tokens[at + 1].kind == "number":
             negative = lexeme("NUMBER", "", number.end, value=-number.value, unclear=number.unclear)
             return negative, number.end
@@ -366,7 +366,8 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
             return lexeme("UNKNOWN", token.norm, end), end
         if token.norm == "in" and previous == "NUMBER" and at + 1 == len(tokens) and before[-1].value >= 100:
             return lexeme("FILLER", "in", at + 1), at + 1
-        if token.norm == "in" and previous == "NUMBER" and _is_inch(tokens, at):
+        acid = any(one.term in ("ph", "ph-strip") for one in before)  # "pH 3.9 in jar 2"
+        if token.norm == "in" and previous == "NUMBER" and not acid and _is_inch(tokens, at):
             return lexeme("UNIT", "inch", at + 1, dimension="length"), at + 1
         if found.kind in TOLD:
             return lexeme("FILLER", f"{found.kind} {found.term}", end), end
@@ -378,6 +379,13 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
     if token.kind == "sign":
         return lexeme("FILLER" if token.norm != "?" else "SEP", token.norm, at + 1), at + 1
     return lexeme("UNKNOWN", token.norm, at + 1), at + 1
+
+
+def _volts(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a number of millivolts starts here: a dash before it is a minus, with a blank or without."""
+    number = numeral(tokens, at)
+    unit = _entry(tokens, number.end) if number is not None else None
+    return unit is not None and unit[0].dimension == "potential"
 
 
 def _counts(tokens: Sequence[Token], number: Numeral) -> bool:
@@ -413,7 +421,7 @@ def _own(tokens: Sequence[Token], at: int) -> bool:
 def _is_inch(tokens: Sequence[Token], at: int) -> bool:
     """Whether "in" after a number is the unit and not the preposition."""
     after = word_at(tokens, at + 1)
-    if after in ("a", "an", "the", "my", "that", "this"):
+    if after in ("a", "an", "the", "my", "that", "this", "ph", "buffer"):
         return False
     entry = _entry(tokens, at + 1) if at + 1 < len(tokens) else None
     numbered = at + 1 < len(tokens) and (
@@ -836,6 +844,126 @@ def _meters(found: list[Lexeme]) -> list[Lexeme]:
         elif acid or calibrated:
             kind = ("FILLER", "meter") if acid else ("PROPERTY", "ph")
             out[index] = replace(lexeme, type=kind[0], term=kind[1], dimension="")
+            if index and _is(out[index - 1], "NUMBER") and out[index - 1].text.lower() in ("a", "an", "one"):
+                out[index - 1] = replace(out[index - 1], type="DET", term="the", value=0.0)  # "with a meter"
+    return out
+
+
+BUFFER_TERMS = (
+    "buffer-four", "buffer-four-one", "buffer-seven", "buffer-seven-one", "buffer-phosphate", "buffer-ten",
+)  # fmt: skip
+"""Nouns for the buffers that a pH meter is calibrated in."""
+
+_BUFFER_OF = {4.0: 0, 4.005: 1, 4.006: 1, 4.01: 1, 7.0: 2, 7.01: 3, 6.86: 4, 10.0: 5, 10.01: 5, 10.012: 5}
+
+
+def _is(lexeme: Lexeme | None, kind: str, *terms: str) -> bool:
+    return lexeme is not None and lexeme.type == kind and (not terms or lexeme.term in terms)
+
+
+def _buffers(found: list[Lexeme]) -> list[Lexeme]:
+    """ "15 mV in pH 7", "what does pH 4 buffer read": the buffer is a thing and no reading, and owns its millivolts."""
+    volts = any(one.type == "UNIT" and one.dimension == "potential" for one in found)
+    named = any(_is(one, "NOUN", "buffer", *BUFFER_TERMS) for one in found)
+    if not (volts or named):
+        return found
+    out: list[Lexeme] = []
+    index = 0
+    while index < len(found):
+        lexeme = found[index]
+        start = index
+        while (
+            _is(found[index], "NOUN", "buffer")
+            and index + 1 < len(found)
+            and (_is(found[index + 1], "PROPERTY", "ph") or found[index + 1].type == "NUMBER")
+        ):
+            index += 1
+        index += _is(found[index], "PROPERTY", "ph") and index + 1 < len(found)
+        if (two := _two_numbers(found, index, index > start)) is not None:
+            found = [*found[:index], *two, *found[index + 1 :]]
+        number = found[index]
+        after = found[index + 1] if index + 1 < len(found) else None
+        before = out[-1] if out else None
+        place = next((one for one in reversed(out) if one.type != "DET"), None)
+        led = index > start or _is(after, "NOUN", "buffer") or (_is(place, "MARK", "in", "at") and volts)
+        led = led or (
+            before is not None
+            and before.type in ("AND", "SEP", "RANGE")
+            and any(one.term in BUFFER_TERMS for one in out)
+        )
+        if number.type == "NUMBER" and number.value in _BUFFER_OF and led and not _is(after, "UNIT"):
+            end = index + (2 if _is(after, "NOUN", "buffer") else 1)
+            span = (lexeme.span[0], found[end - 1].span[1])
+            text = " ".join(one.text for one in found[start:end])
+            out.append(Lexeme("NOUN", BUFFER_TERMS[_BUFFER_OF[number.value]], span, text, lexeme.token))
+            index = end
+            continue
+        out.append(lexeme)
+        index = start + 1
+    return _owned(_signed(out)) if volts else out
+
+
+def _two_numbers(found: list[Lexeme], index: int, led: bool) -> list[Lexeme] | None:
+    """ "pH 4 160 mV": the buffer and its millivolts, that look like four thousand."""
+    one = found[index]
+    parts = one.text.split()
+    unit = found[index + 1] if index + 1 < len(found) else None
+    if not led or one.type != "NUMBER" or len(parts) != 2 or not one.rivals or not _is(unit, "UNIT", "millivolt"):
+        return None
+    middle = one.span[0] + len(parts[0])
+    spans = ((one.span[0], middle), (middle + 1, one.span[1]))
+    return [
+        replace(one, value=float(part), span=span, text=part, rivals=())
+        for part, span in zip(parts, spans, strict=True)
+    ]
+
+
+def _signed(found: list[Lexeme]) -> list[Lexeme]:
+    """The signs of millivolts: "+160 mV" adds nothing, "negative 15 mV" and "- 15 mV" are below zero.
+
+    A number without a unit shares the one of its neighbour: "-15 in pH 7 and 160 mV in pH 4".
+    """
+    buffers = any(_is(one, "NOUN", *BUFFER_TERMS) for one in found)
+    about = buffers or any(_is(one, "PROPERTY", "slope", "offset") for one in found)
+    out: list[Lexeme] = []
+    for index, one in enumerate(found):
+        after = found[index + 1] if index + 1 < len(found) else None
+        before = out[-1] if out else None
+        if one.type in ("AND", "STEP") and one.text.lower() in ("+", "plus") and _is(after, "NUMBER"):
+            continue
+        meter = _is(one, "PROPERTY", "ph") and about and not _is(after, "NUMBER")
+        lexeme = replace(one, type="FILLER", term="meter") if meter else one
+        if lexeme.type == "NUMBER" and before is not None and before.text.lower() in ("minus", "negative", "neg"):
+            out[-1] = replace(lexeme, value=-abs(lexeme.value), span=(before.span[0], lexeme.span[1]))
+        else:
+            out.append(lexeme)
+        bare = lexeme.type == "NUMBER" and not _is(after, "UNIT") and not _is(after, "TAIL")
+        if (
+            bare
+            and buffers
+            and not _is(before, "PROPERTY")
+            and (after is None or after.type in ("MARK", "SEP", "NOUN"))
+        ):
+            out.append(Lexeme("UNIT", "millivolt", (lexeme.span[1],) * 2, "", lexeme.token, dimension="potential"))
+    return out
+
+
+def _owned(found: list[Lexeme]) -> list[Lexeme]:
+    """As many millivolts as buffers: the first is of the first, the second of the second, whichever is said first."""
+    volts = [at for at, one in enumerate(found) if one.type == "UNIT" and one.dimension == "potential"]
+    nouns = [at for at, one in enumerate(found) if _is(one, "NOUN", *BUFFER_TERMS)]
+    if not nouns or len(volts) != len(nouns):
+        return found
+    owners = {at: found[noun] for at, noun in zip(volts, nouns, strict=True)}
+    out: list[Lexeme] = []
+    for at, one in enumerate(found):
+        if at in nouns:
+            while out and out[-1].type in ("DET", "MARK", "LINK", "OF"):
+                out.pop()
+            continue
+        out.append(one)
+        if at in owners:
+            out.append(owners[at])
     return out
 
 
@@ -904,6 +1032,7 @@ _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
     _normality,
     _swapped,
     _own_vinegar,
+    _buffers,
     _meters,
     _put_in,
     _beside_units,

@@ -32,6 +32,8 @@ CANONICAL = {
     "difference": "delta_degree_Celsius",
     "time": "day",
     "months": "month",
+    "potential": "millivolt",
+    "slope": "mv_per_ph",
     "date": "ordinal",
 }
 """One unit for each dimension; together they are coherent (kg, L = dm3, kg/L)."""
@@ -39,7 +41,7 @@ CANONICAL = {
 DATE = "date"
 """The unit of a date: yyyymmdd (ISO 8601 basic) outside, its day number (1 January of year 1 is 1) inside."""
 
-UNITLESS = ("count", "gravity", "salometer", "acidity", "normality", "molarity", "part", "pungency")
+UNITLESS = ("count", "gravity", "salometer", "acidity", "normality", "molarity", "part", "pungency", "grade")
 """Dimensions counted in plain numbers; their one unit carries their name."""
 
 

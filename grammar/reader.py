@@ -21,7 +21,7 @@ from lark.lexer import Lexer
 
 from grammar.dates import MONTHS
 from grammar.hearing import known, mend
-from grammar.lexemes import Lexeme, lexemes
+from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
 from grammar.tokens import Token as Token_
@@ -722,7 +722,9 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
     bare = [amount for amount in reading.amounts if not amount.unit]
     acid = any(_is_ph(word) for word in reading.all_words) and not _titrates(reading)
     makes = any(word.kind == "noun" and word.term in ("brine", "mash") for word in reading.all_words)
-    packs = len(bare) < len(reading.amounts) and any(word.kind == "vessel" for word in reading.all_words)
+    dated = ("date", "time", "months", "temperature")
+    sized = [one for one in reading.amounts if one.unit and vocabulary().dimension.get(one.unit) not in dated]
+    packs = bool(sized) and any(word.kind == "vessel" for word in reading.all_words)
     if acid and bare and not makes and not packs:
         return "log"
     logs = [word for word in reading.words if word.kind == "log"]
@@ -1105,7 +1107,8 @@ _MEASURED = {
     "salinity": ("fraction", "density"), "acetic": ("fraction",), "naoh": ("mass", "volume", "normality"),
     "lactic": ("mass", "volume", "fraction"), "citric": ("mass", "volume", "fraction"),
     "energy": ("none",), "sodium": ("mass",), "serving": ("volume", "mass"), "pungency": ("pungency",),
-    "basis": ("fraction", "density"),
+    "slope": ("fraction", "slope"), "offset": ("potential",),
+    **dict.fromkeys(("buffer", *BUFFER_TERMS), ("potential", "temperature")), "basis": ("fraction", "density"),
 }  # fmt: skip
 """What each noun (by term, else by kind) can be measured in; others in anything."""
 

@@ -28,12 +28,15 @@ LIKELY = {
     "count": (1.0, 20.0), "time": (1.0, 100.0), "date": (700000.0, 740000.0), "months": (0.0, 30.0),
     "normality": (0.02, 1.0), "molarity": (0.01, 1.0), "part": (1.0, 9.0), "acidity": (2.0, 6.0),
     "pungency": (500.0, 90000.0), "trace": (1.0, 9000.0),
+    "potential": (1.0, 200.0), "slope": (40.0, 60.0), "grade": (0.0, 2.0),
 }  # fmt: skip
 """Where random values are drawn from, in canonical units."""
 
 
 def draw(item: Input, source: random.Random) -> float:
     """A likely value of an input."""
+    if item.dimension == "acidity":
+        return source.choice((4.0, 4.01, 6.86, 7.0, 10.01))  # there are no other buffers
     low, high = LIKELY[item.dimension]
     if item.dimension == "months":
         return float(source.randint(int(low), int(high)))

@@ -59,6 +59,7 @@ class Point:
     method: str = ""
     calibrated: str = ""
     vessel: str = ""
+    error: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -316,7 +317,7 @@ def _receive(batch: Batch, event: ev.Receive) -> Batch:
 
 def _read(batch: Batch, event: ev.Read) -> Batch:
     vessel = event.vessel or batch.current
-    point = Point(event.day, event.value, event.method, event.calibrated, vessel)
+    point = Point(event.day, event.value, event.method, event.calibrated, vessel, event.error)
     if event.of == "ph":
         return replace(batch, ph=_later(batch.ph, point))
     return replace(batch, warmth=_later(batch.warmth, point))
@@ -403,7 +404,8 @@ def to_json(batch: Batch) -> dict[str, Any]:
 
 
 def _point(one: Point) -> list[Any]:
-    return [one.day.isoformat(), one.value, one.method, one.calibrated, one.vessel]
+    plain: list[Any] = [one.day.isoformat(), one.value, one.method, one.calibrated, one.vessel]
+    return [*plain, one.error] if one.error else plain
 
 
 def from_json(data: dict[str, Any]) -> Batch:

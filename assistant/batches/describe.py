@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from assistant.batches import events as ev
+from assistant.rules.watch import SCALE
 from assistant.show import Style, number, quantity, with_unit
 from grammar.dates import MONTH_NAMES
 
@@ -113,7 +114,9 @@ def _receive(event: ev.Receive, style: Style) -> str:
 
 def _read(event: ev.Read, style: Style) -> str:
     taken = reading(event.value, event.of, style)
-    return _joined(taken, _at("in", event.vessel), how(event.method, event.calibrated))
+    off = f"{number(event.error, 3)} either way" if event.error else ""
+    off = "too warm or too soon to count" if event.error >= SCALE else off
+    return _joined(taken, _at("in", event.vessel), how(event.method, event.calibrated), _aside(off))
 
 
 def _remark(event: ev.Remark, style: Style) -> str:

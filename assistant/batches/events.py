@@ -128,7 +128,11 @@ class Receive(Event):
 
 @dataclass(frozen=True)
 class Read(Event):
-    """A reading of a vessel. ``calibrated`` is what was said of the meter: "yes", "no" or ""."""
+    """A reading of a vessel.
+
+    ``calibrated`` is what was said of the meter: "yes", "no" or ""; ``error`` how far off it may be, as far as
+    that was said (0: nobody did).
+    """
 
     kind: ClassVar[str] = "read"
     vessel: str = ""
@@ -136,6 +140,7 @@ class Read(Event):
     value: float = 0.0
     method: str = ""
     calibrated: str = ""
+    error: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -280,6 +285,8 @@ def _check(event: Event) -> None:
         low = 0.0 if event.of == "ph" else -40.0
         if event.of not in MEASURED or event.method not in METHODS or not low <= event.value <= top:
             raise EventError(f"read: {event.of} {event.value} by {event.method!r}")
+        if not 0 <= event.error <= top:
+            raise EventError(f"read: {event.of} {event.error} off")
     mass = getattr(event, "mix", NOTHING).mass + getattr(event, "water", 0.0)
     if not 0 <= mass < 1e6:
         raise EventError(f"{event.kind}: {mass} kg")

@@ -19,9 +19,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from assistant.batches import events as ev
-from assistant.batches.batch import TRACE, Batch, Point, Vessel, apply
+from assistant.batches.batch import TRACE, Addition, Batch, Point, Vessel, apply
 from assistant.rules import Facts, Rule, cautions
-from assistant.rules.watch import CALIBRATED_ERROR, LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
+from assistant.rules.watch import LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
 from assistant.trade.mixture import SALT_TOTAL, Mixture
 
 WEEKS = ((21.0, 3), (18.0, 4), (15.5, 5))
@@ -154,11 +154,15 @@ class _State:
 
 
 def _error(point: Point) -> float:
-    return error(point.method, point.calibrated)
+    return error(point.method, point.calibrated, point.error)
 
 
 def _void(point: Point) -> bool:
     return _error(point) == SCALE
+
+
+def _calibrated(point: Point) -> bool:
+    return point.method != "strip" and point.calibrated == "yes"
 
 
 def _below(point: Point) -> bool:
@@ -230,8 +234,8 @@ def _worst(points: Iterable[Point]) -> Point:
     """
     kept: list[Point] = []
     for one in points:
-        if _error(one) == CALIBRATED_ERROR:
-            kept = [each for each in kept if _error(each) == CALIBRATED_ERROR]
+        if _calibrated(one):
+            kept = [each for each in kept if _calibrated(each)]
         kept.append(one)
     kept = [one for one in kept if not _void(one)] or kept
     meters = [one for one in kept if one.method != "strip"]
@@ -308,7 +312,9 @@ def _told(point: Point) -> frozenset[str]:
     """How it was read, as words for the rules."""
     words = {"": "unsaid"}.get(point.method, point.method)
     calibrated = {"yes": "calibrated"}.get(point.calibrated, "")
-    return frozenset({words, calibrated, "void" if _void(point) else ""} - {""})
+    # a sample too warm or too young is no fault of the meter
+    void = "flawed" if point.error >= SCALE else "void" if _void(point) else ""
+    return frozenset({words, calibrated, void} - {""})
 
 
 def _reading(course: _Course, before: _State, point: Point) -> dict[str, float]:
@@ -430,6 +436,32 @@ def watch(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "")
     return Facts("watch", values, frozenset(words))
 
 
+MUCH_WATER = 0.05
+"""Water of more than this share of what a vessel holds thins the acid (common practice, no source)."""
+
+
+def last_reading(batch: Batch, vessel: str = "") -> Point | None:
+    """The pH reading of a vessel that speaks for it now: the one that counts on the last day it was read."""
+    label, _ = _found(batch, vessel)
+    return next(reversed(_by_day(_own(batch, label, batch.ph))), None)
+
+
+def went_in_since(batch: Batch, point: Point) -> Addition | None:
+    """The last thing that went in on the day of a reading or after it and can raise the pH, or None."""
+    most = MUCH_WATER * batch.holds.mass
+    found = [
+        one
+        for one in batch.added
+        if one.day >= point.day and (one.fresh or _raises(one.what, one.mix) or _thins(one, most))
+    ]
+    return found[-1] if found else None
+
+
+def _thins(one: Addition, most: float) -> bool:
+    """Whether it is water, or little else, of more than so many kg."""
+    return one.mix.water > most and not (one.mix.acetic or one.mix.citric)
+
+
 def verdicts(batch: Batch, today: datetime.date, vessel: str = "", doing: str = "") -> list[Rule]:
     """What is to be said of a vessel today, worst first; arguments as for ``watch``."""
     return cautions(watch(batch, today, vessel, doing), RULES)
@@ -448,7 +480,7 @@ def reading_facts(batch_before: Batch, read_event: ev.Read, today: datetime.date
     batch = apply(batch_before, read_event)
     label, held = _found(batch, read_event.vessel)
     course = _course(batch, held)
-    point = Point(read_event.day, read_event.value, read_event.method, read_event.calibrated, label)
+    point = Point(read_event.day, read_event.value, read_event.method, read_event.calibrated, label, read_event.error)
     own = _own(batch_before, label, batch_before.ph)
     before = _walk(course, (one for one in own if one.day < point.day))
     values = _reading(course, before, point)

@@ -23,7 +23,7 @@ from assistant.book.reading import Numbered
 FORMAT = "crockside-events"
 VERSION = 1
 
-COLUMNS = ("date", "batch", "vessel", "of", "value", "unit", "method", "calibrated")
+COLUMNS = ("date", "batch", "vessel", "of", "value", "unit", "method", "calibrated", "error")
 UNITS = {"ph": "pH", "temperature": "C"}
 """The unit of each kind of reading."""
 
@@ -126,7 +126,8 @@ def export_readings(batch: Batch) -> str:
 
 
 def _row(batch: int, of: str, one: Point) -> tuple[object, ...]:
-    return (one.day.isoformat(), batch, one.vessel, of, repr(one.value), UNITS[of], one.method, one.calibrated)
+    return (one.day.isoformat(), batch, one.vessel, of, repr(one.value), UNITS[of], one.method, one.calibrated,
+            repr(one.error) if one.error else "")  # fmt: skip
 
 
 def import_readings(text: str, shelf: Shelf, batch_number: int) -> list[Read]:
@@ -144,14 +145,15 @@ def import_readings(text: str, shelf: Shelf, batch_number: int) -> list[Read]:
     rows = csv.reader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
     found: list[Read] = []
     first = ""
-    line = 1
+    line, columns = 1, len(COLUMNS)
     try:
         for row in rows:
             if line == 1:
-                if tuple(row) != COLUMNS:
+                columns = len(row)
+                if tuple(row) not in (COLUMNS, COLUMNS[:-1]):  # files of before have no error
                     raise ImportFault(1, f"the columns are not {','.join(COLUMNS)}")
             else:
-                read = _reading(line, row, batch_number)
+                read = _reading(line, row, batch_number, columns)
                 first = first or row[1]
                 if row[1] != first:
                     raise ImportFault(line, f"it is of batch {row[1]}, and those before are of batch {first}")
@@ -166,15 +168,15 @@ def import_readings(text: str, shelf: Shelf, batch_number: int) -> list[Read]:
     return found
 
 
-def _reading(line: int, row: list[str], batch: int) -> Read:
-    """One row.
+def _reading(line: int, row: list[str], batch: int, columns: int) -> Read:
+    """One row, of so many columns.
 
     Raises:
         ImportFault: it is no reading.
     """
-    if len(row) != len(COLUMNS):
-        raise ImportFault(line, f"it has {len(row)} columns, not {len(COLUMNS)}")
-    day, _, vessel, of, value, unit, method, calibrated = row
+    if len(row) != columns:
+        raise ImportFault(line, f"it has {len(row)} columns, not {columns}")
+    day, _, vessel, of, value, unit, method, calibrated, off = [*row, ""][: len(COLUMNS)]
     if of not in UNITS:
         raise ImportFault(line, f"{of!r} is none of {', '.join(UNITS)}")
     if unit != UNITS[of]:
@@ -183,9 +185,11 @@ def _reading(line: int, row: list[str], batch: int) -> Read:
         raise ImportFault(line, f"calibrated is yes, no or nothing, not {calibrated!r}")
     if not _NUMBER.fullmatch(value):
         raise ImportFault(line, f"{value!r} is no number")
+    if off and not _NUMBER.fullmatch(off):
+        raise ImportFault(line, f"{off!r} is no number")
     try:
         when = datetime.date.fromisoformat(day)
-        event = Read(batch, when, "", vessel, of, float(value), method, calibrated)
+        event = Read(batch, when, "", vessel, of, float(value), method, calibrated, float(off or 0))
         from_json(to_json(event))
     except (ValueError, OverflowError) as error:
         raise ImportFault(line, str(error)) from error

@@ -7,17 +7,16 @@ from __future__ import annotations
 
 from assistant.declare import ARITHMETIC, PRACTICE, Source
 from assistant.rules import Facts, Rule
+from assistant.rules.meter import RULES as METER_RULES
 from assistant.trade.produce import HOT
 
 FDA_KRAUT = Source("FDA CPG 585.750 (2005): sauerkraut has 2 to 3 % salt; 2 % as a floor is common practice")
 NCHFP = Source("USDA/NCHFP fermenting guidance: do not reduce the salt, keep 1-2 in. under brine", seen=False)
 ACID = Source("21 CFR 114.3: acid food has a pH of 4.6 or below")
-THIN = Source("FDA Food Code 1-201.10 Table B: 4.2 for unheated food; the strip's error is common practice, no source")
 PH_PRACTICE = Source("common practice, no source: pH is a logarithm and sauce is buffered")
 ONE_PERCENT = Source("common practice, no source, for the 1 % line; USDA/NCHFP: do not reduce the salt (from memory)")
 AGED = Source("Awad 1986, LSU dissertation: hot pepper mash aged two years at 6, 8 and 10 % salt")
 HEADSPACE = Source("common practice, no source; USDA AIB 539 gives 4 to 5 in. above cabbage")
-METER = Source("21 CFR 114.80(a)(2): above pH 4.0 measure with a meter")
 GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
@@ -181,20 +180,10 @@ RULES: tuple[Rule, ...] = (
         "caution",
         ("temperature",),
         lambda facts: facts.calculator == "ph" and abs((facts.get("temperature") or 25.0) - 25.0) > 5.0,
-        "Measure at about 25 C (77 F): the meter corrects its probe for temperature, not the sauce.",
+        "Cool a sample to about 25 C (77 F): the meter corrects its probe for temperature, not the sauce.",
         Source("21 CFR 114.90(a)(4): measure at 20 to 30 C", seen=False),
         "pH 3.8 at 60 C",
         "pH 3.8 at 25 C",
-    ),
-    Rule(
-        "ph-strip",
-        "caution",
-        ("ph",),
-        lambda facts: "ph-strip" in facts.words,
-        "A strip can be 0.5 off, more in a red sauce: only a calibrated meter counts above pH 4.0.",
-        Source("BCIT 2017: strips were off against a meter, worse in coloured food; 21 CFR 114.80(a)(2)"),
-        "pH 3.8 on a strip",
-        "pH 3.8",
     ),
     Rule(
         "floating", "caution", (),
@@ -275,23 +264,18 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "ph-above", "stop", ("ph",),
-        lambda facts: _ph(facts) >= PH_LIMIT - 1e-9,
-        "pH {ph} is not proven below 4.6: do not taste it, do not bottle it. In the first days, wait and measure "
-        "again; after a week above 4.6 the careful answer is to bin it. Acid added now does not undo a toxin.",
+        lambda facts: "void" not in facts.words and _ph(facts) + (facts.get("error") or 0.0) >= PH_LIMIT - 1e-9,
+        "Do not taste it, do not bottle it. In the first days, wait and measure again; after a week above 4.6 the "
+        "careful answer is to bin it. Acid added now does not undo a toxin.",
         Source("21 CFR 114.3 for the 4.6; the week is common practice, no source"), "pH 4.9", "pH 3.8",
     ),
     Rule(
-        "ph-thin", "caution", ("ph",),
-        lambda facts: PH_UNHEATED < _ph(facts) < PH_LIMIT - 1e-9,
-        "pH {ph} is under the limit of 4.6 by a thin margin: a meter is needed here (a strip can be 0.5 off), "
-        "4.2 is the limit for unheated sauce, and 4.0 the aim.",
-        THIN, "pH 4.4", "pH 3.8",
-    ),
-    Rule(
-        "ph-meter", "note", ("ph",),
-        lambda facts: PH_METER < _ph(facts) <= PH_UNHEATED,
-        "Above pH 4.0 only a calibrated meter counts, not a strip. 4.0 or lower is the aim.",
-        METER, "pH 4.1", "pH 3.8",
+        "ph-void", "caution", ("ph",),
+        lambda facts: "void" in facts.words and not facts.words & {"void added", "void warm", "void early"},
+        "Do not taste or bottle it on that number. Calibrate a meter in fresh 4.01 and 7.00 buffers, rinse, and read a "
+        "blended sample.",
+        Source("AOAC 981.12: standardize at pH 4.0, check the span at 7.0; 21 CFR 114.80(a)(2) for the meter"),
+        "pH 4.2 on a strip", "pH 3.8 on a strip",
     ),
     Rule(
         "ph-odd", "caution", ("ph",),
@@ -342,5 +326,6 @@ RULES: tuple[Rule, ...] = (
         "the pot. Boiling does not make up for a high pH.",
         BURN, "simmered 500 g of water off 3 kg of sauce at 3%", "strained 2 kg of mash at 3%, 600 g of wet pulp",
     ),
+    *METER_RULES,
 )  # fmt: skip
 """All rules, grouped by subject; ``cautions`` sorts them by severity."""

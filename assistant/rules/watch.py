@@ -82,16 +82,19 @@ SHOWN = {
 _EPS = 1e-9
 
 
-def error(method: str, calibrated: str) -> float:
+def error(method: str, calibrated: str, said: float = 0.0) -> float:
     """How far off a pH reading may be.
 
     Args:
         method: "meter", "strip" or "" (taken for a meter).
         calibrated: "yes" (that day), "" (nobody said), anything else is no calibration that counts.
+        said: what was said of the instrument ("good to 0.02"); 0 if nothing was. No strip is better than
+            STRIP_ERROR in a red sauce, and no figure helps a meter that is not calibrated.
     """
     if method == "strip":
-        return STRIP_ERROR
-    return {"yes": CALIBRATED_ERROR, "": METER_ERROR}.get(calibrated, SCALE)
+        return max(STRIP_ERROR, said)
+    usual = {"yes": CALIBRATED_ERROR, "": METER_ERROR}.get(calibrated, SCALE)
+    return said if said and usual < SCALE else usual
 
 
 def unlikely(ph: float, calibrated: str, plain: bool, age: float) -> bool:
@@ -99,14 +102,14 @@ def unlikely(ph: float, calibrated: str, plain: bool, age: float) -> bool:
     return ph < LOWEST - _EPS and calibrated != "yes" and plain and age < YOUNG
 
 
-def below(ph: float, off: float) -> bool:
-    """Whether a reading with its error shows a pH below 4.6; 4.6 itself is not below (EDGE)."""
-    return ph + off < PH_LIMIT - _EPS
+def below(ph: float, off: float, line: float = PH_LIMIT) -> bool:
+    """Whether a reading with its error is below a line, 4.6 if not given; the line itself is not below it (EDGE)."""
+    return ph + off < line - _EPS
 
 
-def above(ph: float, off: float) -> bool:
-    """Whether a reading, its error taken off, is still not below 4.6."""
-    return ph - off >= PH_LIMIT - _EPS
+def above(ph: float, off: float, line: float = PH_LIMIT) -> bool:
+    """Whether a reading, its error taken off, is still not below a line, 4.6 if not given."""
+    return ph - off >= line - _EPS
 
 
 def _less(name: str, limit: float) -> Callable[[Facts], bool]:

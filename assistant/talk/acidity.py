@@ -1,19 +1,24 @@
-"""pH readings said in a talk: judged on the safer side, noted, never averaged."""
+"""pH readings said in a talk: judged with the instrument's whole error, noted, never averaged."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import replace
 
-from assistant.replies import Answer, Caution, Log, Note, NotRead, Reply, Value
+from assistant.replies import Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
-from assistant.talk import account
+from assistant.rules.verdict import Verdict, judge, taken
+from assistant.rules.watch import SCALE
+from assistant.show import GRADES
+from assistant.talk import account, sample
 from assistant.talk import words as say
+from assistant.talk.account.reading import CALIBRATION, MOST_OFF, error_said, of_its_own
 from assistant.talk.account.which import names_batch
+from assistant.talk.judged import answer
 from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
-from assistant.talk.state import Given, Result, Step, style
-from grammar import measures
+from assistant.talk.state import Given, Result, State, Step, style
+from assistant.trade.meter import grade
 from grammar.types import Amount, Reading
 
 _AIM = re.compile(
@@ -70,76 +75,128 @@ def _of_an_acid(reading: Reading) -> bool:
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
-    numbers = [one for one in reading.amounts if not names_batch(reading, one)]
-    found = [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
-    if not found:
+    bare = _bare(reading)
+    if not bare:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     if _of_an_acid(reading):
         return state, (Note(NO_READING), *open_question(state))
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text):
         return state, (Note(NO_DOSE), *open_question(state))
+    found, aside = sample.numbers(reading, bare)
+    off = error_said(reading.text)
+    if off is not None and off[0] > MOST_OFF:
+        text = f"No instrument for pH is {off[0]:g} off. Say how far off it may be, for example 0.1. Nothing was noted."
+        return state, (NotRead(text, "unit-fit", reading.text[off[1] : off[2]], off[1], off[2]),)
     wrong = next((one for one in found if not 0 <= one.value <= 14), None)
     if wrong is not None:
         text = f"A pH runs from 0 to 14; you said {wrong.value:g}. Nothing was noted."
         return state, (NotRead(text, "unit-fit", wrong.text, *wrong.span),)
+    own = _without(reading, aside)
     worst = max(found, key=lambda one: one.value)
-    facts = _facts(reading, worst)
-    shown = style(state, None)
+    judged = judge(sample.sample(own, worst))
     listed = ", ".join(f"{one.value:g}" for one in found)
-    replies: list[Reply] = [
-        Log(f"pH {listed}, noted in this talk."),
-        Answer(_verdict(worst.value, len(found)), "ph", (Value("ph", worst.value, "pH"),)),
-    ]
-    booked = account.acid(state, reading, step.today, found)
+    replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, _in_order(own, found))]
+    flawed = judged.void in ("warm", "early")
+    booked = account.acid(state, _without(own, sample.waits(own)), step.today, found, flawed=flawed)
     if booked is not None:
-        return _in_the_book(step, booked, replies, found)
-    replies += [say.caution(rule, facts, shown) for rule in cautions(facts)]
+        return _in_the_book(replace(step, reading=own), booked, _in_order(own, found), judged)
+    facts, manner = _facts(own, judged), style(state, None)
+    if text := taken(judged):
+        replies.append(Assume(text, "error", judged.off, "pH"))
+    replies += [say.caution(rule, facts, manner) for rule in cautions(facts)]
     beyond = dict.fromkeys(word.term for word in reading.words if word.kind == "beyond")
     replies += [Note(say.BEYOND[term]) for term in beyond]
-    rest = [one for one in reading.amounts if one.unit and dimension(one.unit) != "temperature"]
+    rest = [one for one in own.amounts if one.unit and dimension(one.unit) != "temperature"]
+    rest = [one for one in rest if one not in sample.waits(own) and one.said("property") != "slope"]
+    replies += _slopes(own)
     replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
-    given = Given("ph", worst.value, worst, "noun")
-    kept = (*(one for one in state.kept if one.name != "ph"), given)
-    return replace(state, kept=kept), (*replies, *open_question(state))
+    return _keeping(state, worst, judged), (*replies, *open_question(state))
 
 
-def _in_the_book(step: Step, booked: Result, replies: list[Reply], found: list[Amount]) -> Result:
+def _bare(reading: Reading) -> list[Amount]:
+    """The numbers without a unit, but for the number of a batch; where two stand for one, both."""
+    numbers = [one for one in reading.amounts if not names_batch(reading, one)]
+    found = [one for amount in numbers for one in (amount, *amount.rivals) if not one.unit]
+    # "in jar 2", "on 2 strips": counted, not read
+    ends = [word.span[1] for word in reading.all_words if word.kind == "vessel"]
+    read = [
+        one
+        for one in found
+        if not one.said("vessel") and not _strips(one) and not any(0 < one.span[0] - end < 3 for end in ends)
+    ]
+    return read or found
+
+
+def _strips(one: Amount) -> bool:
+    return one.said("property") == "ph-strip" and one.span[1] - one.span[0] == 1 and one.mark == "over"
+
+
+_COURSE = re.compile(r"\b(was|were|now|yesterday|ago|before|then|today|since|went|gone|rose)\b", re.IGNORECASE)
+
+
+def _in_order(reading: Reading, found: list[Amount]) -> list[float]:
+    """The readings as they came; the highest first where the line tells of no course."""
+    values = [one.value for one in found]
+    return values if _COURSE.search(reading.text) else sorted(values, reverse=True)
+
+
+def _slopes(reading: Reading) -> list[Reply]:
+    """What the slope of the probe, said beside a reading, makes of it."""
+    found = [one for one in reading.amounts if one.said("property") == "slope" and one.unit == "percent"]
+    verdict = {one: GRADES[round(grade(one.value / 100))] for one in found}
+    return [Note(f"A slope of {one.value:g}%: {text[0].lower()}{text[1:]}.") for one, text in verdict.items()]
+
+
+def _without(reading: Reading, aside: list[Amount]) -> Reading:
+    """The reading without the numbers that are of the instrument: its error, its buffers, when it was calibrated."""
+    left = (one for one in reading.amounts if one not in aside)
+    amounts = tuple(replace(one, rivals=tuple(each for each in one.rivals if each not in aside)) for one in left)
+    return of_its_own(replace(reading, amounts=amounts))
+
+
+def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdict) -> Result:
     """The reading entered in the open batch: its verdict, and what the watch over the batch says."""
     state, said = booked
     if not state.entered:
         return booked  # asked back: nothing was entered
-    worst = max(found, key=lambda one: one.value)
-    given = Given("ph", worst.value, worst, "noun")
-    kept = (*(one for one in state.kept if one.name != "ph"), given)
-    facts = _facts(step.reading, worst)
-    strips = any(isinstance(one, Caution) and one.rule.startswith("strip") for one in said)
-    own = [
-        say.caution(rule, facts, style(state, None))
-        for rule in cautions(facts)
-        if rule.id in _OF_THE_SAMPLE and not (strips and rule.id == "ph-meter")
+    against = {one.rule: one.severity for one in said if isinstance(one, Caution)}
+    stopped = bool(judged.lines) and "stop" in against.values()
+    judged = judge(replace(judged.sample, before="reading-before" in against, stopped=stopped))
+    worst = max(_bare(step.reading), key=lambda one: one.value)
+    facts = _facts(step.reading, judged)
+    own: list[Reply] = [
+        say.caution(rule, facts, style(state, None)) for rule in cautions(facts) if rule.id in _OF_THE_SAMPLE
     ]
-    verdict = [one for one in replies if isinstance(one, Answer)]
+    if text := taken(judged, kept=True, instrument="which-instrument" not in against):
+        own.insert(0, Assume(text, "error", judged.off, "pH"))
     beyond = dict.fromkeys(word.term for word in step.reading.words if word.kind == "beyond")
-    asides = [Note(say.BEYOND[term]) for term in beyond]
-    return replace(state, kept=kept), (said[0], *verdict, *said[1:], *own, *asides)
+    asides = [*_slopes(step.reading), *(Note(say.BEYOND[term]) for term in beyond)]
+    return _keeping(state, worst, judged), (said[0], answer(judged, values), *said[1:], *own, *asides)
 
 
-_OF_THE_SAMPLE = frozenset({"ph-warm", "low-acid", "ph-thin", "ph-meter"})
+OFF = "ph_off"
+"""What the last reading may be off is kept by this name: the whole scale if it does not count."""
+
+
+def _keeping(state: State, worst: Amount, judged: Verdict) -> State:
+    """The state with the reading and how far off it may be kept for later questions."""
+    off = SCALE if judged.void else judged.off
+    given = (Given("ph", worst.value, worst, "noun"), Given(OFF, off, worst, "noun"))
+    return replace(state, kept=(*(one for one in state.kept if one.name not in ("ph", OFF)), *given))
+
+
+_OF_THE_SAMPLE = frozenset({"ph-warm", "low-acid"})
 """Cautions on how a sample was taken; all others the watch over the batch says better."""
 
 
-def _facts(reading: Reading, worst: Amount) -> Facts:
-    """What the rules look at: the reading, the sample's temperature, the words said with it."""
-    values = {"ph": worst.value}
-    for one in reading.amounts:
-        if dimension(one.unit) == "temperature":
-            values["temperature"] = measures.canonical(one.value, one.unit, "temperature")
-    words = {word.term for word in reading.all_words} | {word.kind for word in reading.all_words}
+def _facts(reading: Reading, judged: Verdict) -> Facts:
+    """What the rules look at: the reading, its error, the sample's temperature, the words said with it."""
+    one = judged.sample
+    values = {"ph": one.ph, "error": judged.off}
+    if one.warmth is not None:
+        values["temperature"] = one.warmth
+    aside = [match.span() for match in CALIBRATION.finditer(reading.text)]  # "fresh buffers" are no fresh produce
+    said = [word for word in reading.all_words if not any(a <= word.span[0] < b for a, b in aside)]
+    words = {word.term for word in said} | {word.kind for word in said}
+    words |= {"void", f"void {judged.void}"} if judged.void else set()
     return Facts("ph", values, frozenset(words))
-
-
-def _verdict(ph: float, count: int) -> str:
-    lead = "Of these the highest counts. " if count > 1 else ""
-    if ph <= 4.0:
-        return f"{lead}pH {ph:g} is at or under 4.0, the aim, if the meter is calibrated and the sample blended."
-    return f"{lead}pH {ph:g} is over 4.0, the aim; 4.6 is the limit, and a meter's error counts."

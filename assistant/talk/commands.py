@@ -8,6 +8,7 @@ from assistant.talk import words as say
 from assistant.talk.account import telling
 from assistant.talk.change import labels
 from assistant.talk.checked import checked
+from assistant.talk.known import why as acid_why
 from assistant.talk.opened import ask, open_question
 from assistant.talk.state import Result, State, Step, style
 from assistant.talk.why import why as explain
@@ -18,6 +19,10 @@ from assistant.trade import CALCULATORS, calculator
 def why(step: Step) -> Result:
     """The sums behind the last answer."""
     job = step.state.answered
+    acid = acid_why(step.state.said)
+    if acid:
+        found = [one for one in step.state.said if isinstance(one, Caution)]
+        return step.state, (*acid, *(Why(f"The caution {one.rule} rests on this.", source=one.source) for one in found))
     booked = any(isinstance(one, Answer) and one.calculator == "batch" for one in step.state.said)
     if booked or any(isinstance(one, Log) for one in step.state.said):
         found = [one for one in step.state.said if isinstance(one, Caution)]

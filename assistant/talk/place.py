@@ -33,6 +33,9 @@ PLAIN_WATER = "plain water, 0%"
 FIRST_YEAR = 10_000
 """Dates (yyyymmdd) below it have no year yet."""
 
+BARE = {"fraction": "percent", "potential": "millivolt"}
+"""What a bare number is in, where an input of the dimension was asked for."""
+
 _OPEN = ("asked", "held")
 """Hints that two inputs may share evenly: then it is left open which of the two an amount is."""
 
@@ -75,7 +78,7 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
         return False  # "a half" is no heat
     if item.dimension in measures.UNITLESS:
         return item.dimension != "part" or item.name in asking
-    return item.dimension == "fraction" and item.name in asking and amount.noun is None
+    return item.dimension in BARE and item.name in asking and amount.noun is None
 
 
 _OF_ACID = {"vinegar", "acetic", "lactic", "citric"}
@@ -143,17 +146,15 @@ def _with_unit(amount: Amount, item: Input) -> Amount:
     """A number without its unit with the one that it must have there, as it is then shown."""
     if item.part and not amount.unit and 0 < amount.value < 1:
         return replace(amount, unit="percent", value=100 * amount.value)
-    implied = {"fraction": "percent", "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
+    implied = {**BARE, "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
     return replace(amount, unit=implied) if implied and not amount.unit else amount
 
 
 def to_canonical(amount: Amount, item: Input) -> float:
-    """The amount in the input's canonical unit; a bare answer to a percent question is percent."""
-    unit = amount.unit
-    if item.part and not unit and 0 < amount.value < 1:
+    """The amount in the input's canonical unit; a bare answer to a question is in the unit of BARE."""
+    if item.part and not amount.unit and 0 < amount.value < 1:
         return amount.value
-    if not unit and item.dimension == "fraction":
-        unit = "percent"
+    unit = amount.unit or BARE.get(item.dimension, "")
     return measures.canonical(amount.value, unit, item.dimension)
 
 

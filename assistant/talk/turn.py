@@ -13,7 +13,7 @@ from dataclasses import replace
 from assistant.batches.events import Event, Redo, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Answer, Ask, Note, NotRead, Refuse, Reply
-from assistant.talk import account, acidity, asking, change, commands, curve, dates, follow, options, pots, start
+from assistant.talk import account, acidity, asking, change, commands, curve, dates, follow, known, options, pots, start
 from assistant.talk import words as say
 from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
@@ -35,6 +35,11 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         Nothing is raised for anything a person may say.
     """
     talk = replace(talk, wrote=())
+    knows = known.heard(talk.now, reading, today)
+    if isinstance(knows, Reading):
+        reading = knows
+    elif knows is not None:
+        return _moved(talk, *knows)
     if isinstance(reading, Misread):
         if (told := account.misread(talk.now, reading, today)) is not None:
             return _moved(talk, *told)
@@ -151,7 +156,7 @@ def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, 
     answer = follow.answered(replies)
     if state == talk.now and not state.entered and answer is None:
         return talk, replies
-    if state == talk.now and not state.entered and answer is not None and answer.calculator == "batch":
+    if state == talk.now and not state.entered and answer is not None and answer.calculator in ("batch", known.NAME):
         # looking into the account is no step that could be taken back
         return replace(talk, now=replace(talk.now, said=replies)), replies
     return talk.went(replace(state, said=replies)), replies

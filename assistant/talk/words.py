@@ -42,12 +42,15 @@ UNITS_FOR = {
     "normality": "a normality, like 0.1 N",
     "molarity": "a concentration in mol/L",
     "part": "a number of parts",
+    "potential": "millivolts",
+    "slope": "a slope in mV per pH",
+    "grade": "a verdict",
 }
 FITS = {
     "mass": "3 kg or 2 lb", "volume": "2 L or 3 quarts", "fraction": "3%", "length": "25 cm", "temperature": "20 C",
     "density": "35 g per litre", "time": "6 weeks", "months": "3 months", "date": "3 March", "gravity": "1.025",
     "salometer": "40 degrees salometer", "count": "2", "pungency": "30,000 SHU",
-    "normality": "0.1 N", "part": "3 parts",
+    "normality": "0.1 N", "part": "3 parts", "potential": "160 mV", "slope": "58 mV per pH", "acidity": "4.01",
 }  # fmt: skip
 """An amount that fits, by dimension."""
 

@@ -10,6 +10,7 @@ from assistant.trade import (
     calendar,
     finishing,
     hydrometer,
+    meter,
     nutrition,
     pungency,
     spoon,
@@ -31,6 +32,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *nutrition.CALCULATORS,
     *sweet.CALCULATORS,
     *hydrometer.CALCULATORS,
+    *meter.CALCULATORS,
     *spoon.CALCULATORS,
     *calendar.CALCULATORS,
 )

@@ -346,6 +346,7 @@ WITH: dict[type[ev.Event], dict[str, st.SearchStrategy[object]]] = {
     ev.Read: {
         "vessel": WORDS, "of": st.sampled_from(ev.MEASURED), "value": st.floats(0, 14),
         "method": st.sampled_from(ev.METHODS), "calibrated": st.sampled_from(["yes", "no", ""]),
+        "error": st.floats(0, 14),
     },
     ev.Remark: {"text": WORDS},
     ev.Call: {"name": WORDS},

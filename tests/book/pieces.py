@@ -124,7 +124,8 @@ _values = {
 }  # fmt: skip
 _exact: dict[tuple[type[Event], str], st.SearchStrategy[Any]] = {
     (Read, "of"): st.sampled_from(ev.MEASURED), (Read, "method"): st.sampled_from(ev.METHODS),
-    (Read, "value"): st.floats(0, 14), (Read, "calibrated"): st.sampled_from(("", "yes", "no")),
+    (Read, "value"): st.floats(0, 14), (Read, "error"): st.floats(0, 14),
+    (Read, "calibrated"): st.sampled_from(("", "yes", "no")),
     (ev.Pour, "into"): st.integers(1, 3), (ev.Receive, "source"): st.integers(1, 3),
     (ev.Receive, "youngest"): st.dates().map(str) | st.just(""),
 }  # fmt: skip

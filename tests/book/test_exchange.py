@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import datetime
 import io
 import json
@@ -238,45 +239,46 @@ def test_readings_come_back(readings: list[Read]) -> None:
 
 
 def test_readings_are_a_table() -> None:
-    """A line of names, then a row for each reading by day, with its unit."""
-    shelf = measured([read(4.2, days=3), Read(1, DAY, "", "", "temperature", 19.5, "thermometer"), read(5.25)])
+    """A line of names, then a row for each reading by day, with its unit and its error if one was said."""
+    warm = Read(1, DAY, "", "", "temperature", 19.5, "thermometer")
+    shelf = measured([dataclasses.replace(read(4.2, days=3), error=0.02), warm, read(5.25)])
     text = export_readings(batch_of(shelf))
     assert [
         list(COLUMNS),
-        ["2026-03-02", "1", "the 8 L crock", "ph", "5.25", "pH", "meter", "yes"],
-        ["2026-03-02", "1", "the 8 L crock", "temperature", "19.5", "C", "thermometer", ""],
-        ["2026-03-05", "1", "the 8 L crock", "ph", "4.2", "pH", "meter", "yes"],
+        ["2026-03-02", "1", "the 8 L crock", "ph", "5.25", "pH", "meter", "yes", ""],
+        ["2026-03-02", "1", "the 8 L crock", "temperature", "19.5", "C", "thermometer", "", ""],
+        ["2026-03-05", "1", "the 8 L crock", "ph", "4.2", "pH", "meter", "yes", "0.02"],
     ] == list(csv.reader(io.StringIO(text)))
 
 
 def test_readings_of_another_batch_can_be_read_in() -> None:
     """The batch's number in the file does not matter, nor does a mark that spreadsheets put first."""
-    text = f"\ufeff{','.join(COLUMNS)}\n2026-03-04,17,,ph,4.1,pH,,\n"
+    text = f"\ufeff{','.join(COLUMNS)}\n2026-03-04,17,,ph,4.1,pH,,,\n"
     day = DAY + datetime.timedelta(days=2)
     assert [Read(2, day, "", "", "ph", 4.1)] == import_readings(text, FULL, 2)
 
 
-ROW = "2026-03-04,1,,ph,4.1,pH,,"
+ROW = "2026-03-04,1,,ph,4.1,pH,,,"
 
 
 @pytest.mark.parametrize(
     ("rows", "line", "reason"),
     [
-        (["", ROW], 2, "it has 0 columns, not 8"),
-        ([ROW, "2026-03-04,1,,ph,4.1,pH,"], 3, "it has 7 columns, not 8"),
-        ([ROW, "yesterday,1,,ph,4.1,pH,,"], 3, "Invalid isoformat string: 'yesterday'"),
-        ([ROW, "2026-03-04,2,,ph,4.1,pH,,"], 3, "it is of batch 2, and those before are of batch 1"),
-        ([ROW, "2026-03-04,1,a bucket,ph,4.1,pH,,"], 3, "batch 1 has no vessel called 'a bucket'"),
-        ([ROW, "2026-03-04,1,,colour,4.1,pH,,"], 3, "'colour' is none of ph, temperature"),
-        ([ROW, "2026-03-04,1,,temperature,66,F,,"], 3, "the unit of temperature is C, not 'F'"),
-        ([ROW, "2026-03-04,1,,ph,about 4,pH,,"], 3, "'about 4' is no number"),
-        ([ROW, "2026-03-04,1,,ph,4_1,pH,,"], 3, "'4_1' is no number"),
-        ([ROW, "2026-03-04,1,,ph,nan,pH,,"], 3, "'nan' is no number"),
-        ([ROW, "2026-03-04,1,,ph,14.1,pH,,"], 3, "read: ph 14.1 by ''"),
-        ([ROW, "2026-03-04,1,,ph,4.1,pH,nose,"], 3, "read: ph 4.1 by 'nose'"),
-        ([ROW, "2026-03-04,1,,ph,4.1,pH,,perhaps"], 3, "calibrated is yes, no or nothing, not 'perhaps'"),
-        (['2026-03-04,1,"so', "so", '",ph,4.1,pH,,'], 2, "batch 1 has no vessel called 'so\\nso\\n'"),
-        ([ROW, '2026-03-04,1,"so"so,ph,4.1,pH,,'], 3, "it is not CSV"),
+        (["", ROW], 2, "it has 0 columns, not 9"),
+        ([ROW, "2026-03-04,1,,ph,4.1,pH,,"], 3, "it has 8 columns, not 9"),
+        ([ROW, "yesterday,1,,ph,4.1,pH,,,"], 3, "Invalid isoformat string: 'yesterday'"),
+        ([ROW, "2026-03-04,2,,ph,4.1,pH,,,"], 3, "it is of batch 2, and those before are of batch 1"),
+        ([ROW, "2026-03-04,1,a bucket,ph,4.1,pH,,,"], 3, "batch 1 has no vessel called 'a bucket'"),
+        ([ROW, "2026-03-04,1,,colour,4.1,pH,,,"], 3, "'colour' is none of ph, temperature"),
+        ([ROW, "2026-03-04,1,,temperature,66,F,,,"], 3, "the unit of temperature is C, not 'F'"),
+        ([ROW, "2026-03-04,1,,ph,about 4,pH,,,"], 3, "'about 4' is no number"),
+        ([ROW, "2026-03-04,1,,ph,4_1,pH,,,"], 3, "'4_1' is no number"),
+        ([ROW, "2026-03-04,1,,ph,nan,pH,,,"], 3, "'nan' is no number"),
+        ([ROW, "2026-03-04,1,,ph,14.1,pH,,,"], 3, "read: ph 14.1 by ''"),
+        ([ROW, "2026-03-04,1,,ph,4.1,pH,nose,,"], 3, "read: ph 4.1 by 'nose'"),
+        ([ROW, "2026-03-04,1,,ph,4.1,pH,,perhaps,"], 3, "calibrated is yes, no or nothing, not 'perhaps'"),
+        (['2026-03-04,1,"so', "so", '",ph,4.1,pH,,,'], 2, "batch 1 has no vessel called 'so\\nso\\n'"),
+        ([ROW, '2026-03-04,1,"so"so,ph,4.1,pH,,,'], 3, "it is not CSV"),
         ([ROW, ROW, '2026-03-04,1,"so'], 4, "it is not CSV"),
     ],
 )
@@ -285,6 +287,13 @@ def test_a_bad_row_is_refused_with_its_number(rows: list[str], line: int, reason
     with pytest.raises(ImportFault) as fault:
         import_readings("\n".join([",".join(COLUMNS), *rows]), FULL, 1)
     assert (line, True) == (fault.value.line, fault.value.reason.startswith(reason)), fault.value.reason
+
+
+def test_a_table_from_before_has_no_error() -> None:
+    """A file whose rows do not say how far off the instrument may be is read as it was."""
+    text = f"{','.join(COLUMNS[:-1])}\n2026-03-04,1,,ph,4.1,pH,meter,yes\n"
+    found = import_readings(text, FULL, 1)
+    assert [(4.1, "meter", "yes", 0.0)] == [(one.value, one.method, one.calibrated, one.error) for one in found]
 
 
 def test_a_table_needs_its_names_and_a_batch() -> None:

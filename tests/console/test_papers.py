@@ -380,7 +380,7 @@ def test_readings_are_a_table(book: Path, run: Shown) -> None:
     code, out, err = run("--book", book, "export", "cabbage", "--readings")
     rows = list(csv.reader(io.StringIO(out, newline="")))
     assert (ANSWERED, "", COLUMNS) == (code, err, tuple(rows[0]))
-    assert [["1", "ph", "4.4", "pH", "meter", "yes"], ["1", "temperature", "19.0", "C", "thermometer", ""]] == [
+    assert [["1", "ph", "4.4", "pH", "meter", "yes", ""], ["1", "temperature", "19.0", "C", "thermometer", "", ""]] == [
         [row[1], *row[3:]] for row in rows[1:]
     ]
     assert ["4.8"] == [
@@ -411,15 +411,15 @@ def test_readings_go_through_a_file(book: Path, tmp_path: Path, run: Shown) -> N
 @pytest.mark.parametrize(
     ("row", "told"),
     [
-        ("2026-03-02,1,,ph,acid,pH,meter,", "Line 3: 'acid' is no number. Nothing was read in.\n"),
-        ("2026-03-02,1,,ph,4.1,pH", "Line 3: it has 6 columns, not 8. Nothing was read in.\n"),
-        ("2026-03-02,1,bath,ph,4.1,pH,meter,", "Line 3: batch 1 has no vessel called 'bath'. Nothing was read in.\n"),
+        ("2026-03-02,1,,ph,acid,pH,meter,,", "Line 3: 'acid' is no number. Nothing was read in.\n"),
+        ("2026-03-02,1,,ph,4.1,pH", "Line 3: it has 6 columns, not 9. Nothing was read in.\n"),
+        ("2026-03-02,1,bath,ph,4.1,pH,meter,,", "Line 3: batch 1 has no vessel called 'bath'. Nothing was read in.\n"),
     ],
 )  # fmt: skip
 def test_a_bad_table_changes_nothing(row: str, told: str, book: Path, tmp_path: Path, run: Shown) -> None:
     """One bad row and no reading is read in: which row, and what is wrong with it."""
     file = tmp_path / "readings.csv"
-    file.write_text(f"{','.join(COLUMNS)}\r\n2026-03-02,1,,ph,4.2,pH,meter,yes\r\n{row}\r\n", encoding="utf-8")
+    file.write_text(f"{','.join(COLUMNS)}\r\n2026-03-02,1,,ph,4.2,pH,meter,yes,\r\n{row}\r\n", encoding="utf-8")
     before = book.read_bytes()
     assert (REFUSED, "", told) == run("--book", book, "import", "--readings", "cabbage", file)
     assert (REFUSED, "", NOBODY.format("kraut")) == run("--book", book, "import", "--readings", "kraut", file)

@@ -90,7 +90,9 @@ def test_longest_is_the_longest() -> None:
     assert max(len(split(word)) for _, _, _, word in ROWS) == vocabulary().longest
 
 
-DIMENSIONS = ("mass", "volume", "length", "fraction", "density", "temperature", "time", "months")
+DIMENSIONS = (
+    "mass", "volume", "length", "fraction", "density", "temperature", "time", "months", "potential", "slope",
+)  # fmt: skip
 UNITS = [(section, unit) for section in DIMENSIONS for unit in TABLES["unit"][section]]
 
 

@@ -338,6 +338,8 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "titration": "titrate it",
         "acid-swap": "citric acid instead of vinegar",
         "vinegar-strength": "own vinegar",
+        "calibration": "slope of the probe",
+        "buffer": "what does the buffer read",
     }
     assert {one.name for one in CALCULATORS} == set(asked)
     for name, line in asked.items():

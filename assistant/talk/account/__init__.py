@@ -174,11 +174,13 @@ def offered(state: State, said: Reading, replies: tuple[Reply, ...]) -> tuple[Re
     return entering.offer(state, job) if offers else ()
 
 
-def acid(state: State, said: Reading, today: datetime.date, found: list[Amount]) -> Result | None:
-    """pH readings into the open batch; None if none is open."""
+def acid(
+    state: State, said: Reading, today: datetime.date, found: list[Amount], *, flawed: bool = False
+) -> Result | None:
+    """pH readings into the open batch; None if none is open. ``flawed``: their sample was too warm or too young."""
     batch = current(state)
     said = reading.of_its_own(said)
-    elsewhere = reading.ELSEWHERE.search(said.text)
+    elsewhere = reading.ELSEWHERE.search(reading.CALIBRATION.sub(" ", said.text))
     if batch is None or said.question or not is_fact(said.text) or elsewhere or said.kinds.get("substance"):
         return None
     found = [one for one in found if not names_batch(said, one)]
@@ -189,7 +191,7 @@ def acid(state: State, said: Reading, today: datetime.date, found: list[Amount])
     at = state if there is None else replace(state, batch=there.number, other=batch.number)
     try:
         work = desk(at, said, today, there or batch, several=True)
-        reading.acidity(work, found)
+        reading.acidity(work, found, flawed=flawed)
     except Stop as stop:
         return state, stop.replies
     after, replies = told_back(at, work)

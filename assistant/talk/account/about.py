@@ -16,6 +16,7 @@ from assistant.talk.account import telling
 from assistant.talk.account.desk import NO_BATCH
 from assistant.talk.account.manner import manner
 from assistant.talk.account.which import before, current, meant, numbered
+from assistant.talk.judged import shown
 from assistant.talk.state import Result, State
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
@@ -118,11 +119,11 @@ def acidity(batch: Batch, reading: Reading, today: datetime.date, state: State) 
     if not batch.ph:
         return (Note(f'{telling.titled(batch)}: no pH has been read. Say it when you have one: "pH 3.9 by meter".'),)
     last = batch.ph[-1]
-    text = f"{telling.titled(batch)}: {spoken(batch.ph, 'ph')}"
-    return (
-        Answer(text, "batch", (Value("ph", last.value, "pH"),), text),
-        *telling.watched(batch, today, manner(state)),
-    )
+    against = telling.watched(batch, today, manner(state))
+    told, judged = telling.judgement(batch, against)
+    text = f"{told} {telling.titled(batch)}: {spoken(batch.ph, 'ph')}.".strip()
+    values = (Value("ph", last.value, "pH"),) if judged is None else shown(judged)
+    return (Answer(text, "batch", values, text), *against)
 
 
 def show(batch: Batch, reading: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:

@@ -79,7 +79,18 @@ def deeds_of(said: Reading) -> list[Word]:
     ahead = any(word.kind == "step" for word in said.words)
     puts = bool(_NOW_IN.search(said.text)) or past or ahead or said.text.lower().startswith("put ")
     kept = [replace(word, term="added") if word.term == "put" and puts else word for word in found]
+    kept = [word for word in kept if not (_of_a_sample(word) and _reads_acid(said))]
     return [word for word in kept if word.term != "put"]
+
+
+def _of_a_sample(word: Word) -> bool:
+    """ "A blended sample": how a pH was taken, where one was."""
+    return word.term == "sampled" or (word.term == "joined" and word.text.lower().startswith("blend"))
+
+
+def _reads_acid(said: Reading) -> bool:
+    """Whether the line is a pH reading with no weight or volume in it."""
+    return said.act == "log" and not any(dimension(one.unit) in _WEIGHED for one in said.amounts)
 
 
 _PUT_IN = frozenset({"salt", "@salt", "vinegar", "sugar", "honey", "gum", "citric"})

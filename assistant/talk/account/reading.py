@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import datetime
+import re
 from dataclasses import replace
 
 from assistant.batches import events as ev
 from assistant.replies import Ask, Assume
+from assistant.rules.watch import SCALE
 from assistant.talk.account.desk import Desk, Stop
 from assistant.talk.account.which import phrase
 from assistant.talk.dates import day_said
 from assistant.talk.place import dimension
+from assistant.trade.meter import grade
 from grammar import measures
 from grammar.types import Amount, Reading
 
@@ -23,10 +26,12 @@ DOUBTFUL = (32.0, 50.0)
 STALE = phrase(
     r"(n[o']?t|\bnever|\bno|\bun\w*|\bneeds)\W+(?:\w+\W+){0,3}calibrat\w*|calibrat\w*\W+(?:\w+\W+){0,4}(ages|since|weeks?|"
     r"months?|days?|years?|yesterday|last|summer|spring|winter|autumn|while|(?:mon|tues|wednes|thurs|fri|satur|sun)day|"
-    r"january|february|march|april|june|july|august|september|october|november|december)\b"
+    r"never|january|february|march|april|june|july|august|september|october|november|december)\b|"
+    r"calibrat\w*\s*[?:]\s*no\b"
 )
 """A meter that was not calibrated that day: "hadn't calibrated it in ages", "calibrated last week"."""
 
+_STRIP = phrase(r"\b(paper|litmus|strips?)\b")
 _METER = phrase(r"\b(meter|probe|electrode)\b")
 
 
@@ -35,6 +40,9 @@ ELSEWHERE = phrase(
     r"buffers?|lemon|water)\b"
 )
 """Words of a pH that is no reading of the batch."""
+
+CALIBRATION = phrase(r"\b(?:re)?calibrat\w*\b(?:[^.,;!?]|[.,](?=\s*\d))*|\bwith (?:fresh )?buffers?\b")
+"""What is told of calibrating the meter, buffers and all."""
 
 _ACID = phrase(r"\bp\.? ?h\b|\bstrip")
 _OUTSIDE = phrase(r"\b(fridge|freezer|outside|oven|water|garden|keep|put)\b")
@@ -59,17 +67,60 @@ def of_its_own(said: Reading) -> Reading:
 
 def method(reading: Reading) -> str:
     """How a pH was taken, as far as it was said: "meter", "strip" or ""."""
-    if "ph-strip" in reading.terms or phrase(r"\bpaper\b").search(reading.text):
+    if "ph-strip" in reading.terms or _STRIP.search(reading.text):
         return "strip"
     return "meter" if _METER.search(reading.text) else ""
 
 
 def calibrated(reading: Reading) -> str:
-    """Whether the meter was said to be calibrated: "yes", "no" or ""."""
+    """Whether the meter was said to be calibrated: "yes", "no" (or its slope is that of no probe) or ""."""
     terms = {word.term for word in reading.told}
-    if "uncalibrated" in terms or STALE.search(reading.text):
+    slopes = [one.value / 100 for one in reading.amounts if one.said("property") == "slope" and one.unit == "percent"]
+    if "uncalibrated" in terms or STALE.search(reading.text) or any(grade(one) == 0 for one in slopes):
         return "no"
     return "yes" if "calibrated" in terms or "calibrated meter" in reading.text.lower() else ""
+
+
+_FIGURE = r"\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+"
+_NO_UNIT = (
+    r"(?![\d.,]*\d)(?!\s*[%°])(?!\s*(?:percent|days?|hours?|hrs?|h|weeks?|minutes?|months?|degrees?|[cfgl]|kg|ml)\b)"
+)
+_OFF = re.compile(
+    r"(?:(?:good|accurate|within|correct|right)\s+to(?:\s+within)?|accuracy\s*(?:of|is|:)?|error\s*(?:of|is|:)?|within"
+    r"|plus\s*(?:or|and|/|-)?\s*minus|\+\s*/?\s*-|±|give\s+or\s+take|(?:is|be|can\s+be|may\s+be)\s+off\s+by|off\s+by)"
+    r"\s*(?:about\s+|around\s+|\+\s*/\s*-\s*|±\s*|plus\s+or\s+minus\s+)?(?:a\s+)?"
+    rf"(?P<a>{_FIGURE}|a tenth|tenth|half){_NO_UNIT}"
+    rf"|(?P<b>{_FIGURE})\s*(?:ph\s*)?(?:either\s+way|each\s+way|off\b)",
+    re.IGNORECASE,
+)
+"""How far off a meter may be: "good to 0.02", "plus or minus 0.05", "0.1 either way"."""
+
+_TENTHS = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9,
+}  # fmt: skip
+MOST_OFF = 2.0
+"""More than this is no error of an instrument."""
+
+
+def error_said(text: str) -> tuple[float, int, int] | None:
+    """How far off the instrument may be, as it was said, and where the words stand; None if nobody said."""
+    match = _OFF.search(text)
+    if match is None:
+        return None
+    words = (match["a"] or match["b"]).lower().replace(",", ".")
+    if words in ("a tenth", "tenth"):
+        value = 0.1
+    elif words == "half":
+        value = 0.5
+    elif "point" in words:
+        *_, last = words.split()
+        if last not in _TENTHS:
+            return None
+        small = re.search(r"point (?:oh|zero|nought) ", words) is not None
+        value = _TENTHS[last] / (100 if small else 10)
+    else:
+        value = float(words)
+    return (value, *match.span()) if value > 0 else None
 
 
 def days_of(reading: Reading, found: list[Amount], today: datetime.date, began: datetime.date) -> list[datetime.date]:
@@ -99,8 +150,8 @@ def _between(
     return day_said(part, today, began)[0]
 
 
-def acidity(desk: Desk, found: list[Amount]) -> None:
-    """pH readings entered.
+def acidity(desk: Desk, found: list[Amount], *, flawed: bool = False) -> None:
+    """pH readings entered; those of a ``flawed`` sample (too warm, too young) may be off by the whole scale.
 
     Raises:
         Stop: a day still to come.
@@ -115,6 +166,7 @@ def acidity(desk: Desk, found: list[Amount]) -> None:
     if "ph-strip" in desk.reading.terms and _METER.search(desk.reading.text) and len(found) > 1:
         raise Stop(Ask("Say the strip and the meter in two lines."))
     label = desk.source().label if batch.full or desk.vessels else batch.current
+    off = error_said(desk.reading.text)
     for one, day in zip(found, days_of(desk.reading, found, desk.today, batch.began), strict=True):
         how = method(desk.reading)
         if day > desk.today:
@@ -128,6 +180,7 @@ def acidity(desk: Desk, found: list[Amount]) -> None:
             one.value,
             how,
             calibrated(desk.reading) if how != "strip" else "",
+            SCALE if flawed else off[0] if off is not None else 0.0,
         )
         desk.enter(event)
 

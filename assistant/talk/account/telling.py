@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from dataclasses import replace
 
 from assistant.batches.batch import Batch, Vessel
 from assistant.batches.describe import day_words, describe, the
 from assistant.batches.events import Add, Bottle, Event, Read, Receive, Share, Take
 from assistant.batches.shelf import Title
-from assistant.batches.watch import reading_facts, watch
+from assistant.batches.watch import last_reading, reading_facts, watch, went_in_since
 from assistant.replies import Answer, Caution, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, Rule, cautions
+from assistant.rules.verdict import Sample, Verdict, judge, lead
 from assistant.rules.watch import RULES
 from assistant.show import Style, number, quantity, with_unit
 from assistant.talk import words as say
@@ -98,6 +100,47 @@ def strengths(mix: mx.Mixture) -> str:
 def watched(batch: Batch, today: datetime.date, style: Style) -> list[Caution]:
     """What a careful eye would say of the batch today, of every vessel, the worst first."""
     return [say.watch_caution(rule, facts, style) for rule, facts in _held(batch, today)]
+
+
+def judged(batch: Batch, vessel: str = "", *, stopped: bool = False, grown: bool = False) -> Verdict | None:
+    """The verdict on the last reading of a vessel for what is in it now; None if there is none.
+
+    ``stopped``: something stands against the batch; ``grown``: a film was seen on it since. What went in on the day
+    of the reading counts as later.
+    """
+    point = last_reading(batch, vessel)
+    if point is None:
+        return None
+    later = went_in_since(batch, point)
+    sample = Sample(point.value, point.method, point.calibrated, point.error, before=grown)
+    if later is not None:
+        name = f"{later.what} on {day_words(later.day)}"
+        return judge(replace(sample, added=name) if later.day > point.day else replace(sample, before=True))
+    found = judge(sample)
+    return judge(replace(sample, stopped=True)) if stopped and found.lines else found
+
+
+def judgement(batch: Batch, against: Sequence[Caution]) -> tuple[str, Verdict | None]:
+    """What the last readings prove, the vessel that proves least first, and that one's verdict.
+
+    Args:
+        batch: the batch.
+        against: what the watch says of it.
+    """
+    grown = any(one.rule in ("film", "reading-before") for one in against)
+    stopped = any(one.severity == "stop" for one in against)
+    labels = [one.label for one in batch.full]
+    if len(labels) < 2:
+        only = judged(batch, stopped=stopped, grown=grown)
+        return ("" if only is None else lead(only)), only
+    found = {one: judged(batch, one, stopped=stopped, grown=grown) for one in labels}
+    read = {label: one for label, one in found.items() if one is not None}
+    order = sorted(read, key=lambda label: (len(read[label].lines), -read[label].high))
+    unread = [the(label) for label in labels if label not in read]
+    rows = [f"{one}: nothing was read in it." for one in unread]
+    rows += [f"{the(label)}: {lead(read[label])}" for label in order]
+    text = " ".join(f"{one[0].upper()}{one[1:]}" for one in rows)
+    return text, read[order[0]] if order and not unread else None
 
 
 _WORST = ("stop", "caution", "note")

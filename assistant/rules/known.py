@@ -1,0 +1,172 @@
+"""What is known about pH and its measuring, as data: short answers, each with its source.
+
+None of them is about a number that was read; that is for ``verdict.py``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.declare import PRACTICE, Source
+from assistant.rules.salt import GUIDANCE, PH_LIMIT, PH_METER, PH_UNHEATED
+from assistant.rules.verdict import AIM, UNHEATED
+from assistant.rules.watch import BUFFERS, EDGE, EQUILIBRIUM, GROWTH, METER, METER_ERROR, STRIP_ERROR, STRIPS
+
+
+@dataclass(frozen=True)
+class Known:
+    """One answer.
+
+    Attributes:
+        says: the answer, its first words the gist.
+        sources: what it rests on.
+        asks: lines that must bring it.
+    """
+
+    name: str
+    says: str
+    sources: tuple[Source, ...]
+    asks: tuple[str, ...]
+
+
+SPORES = Source("FDA Fish and Fishery Products Hazards guide, App. 4: C. botulinum does not grow below 4.6", seen=False)
+SURVIVES = Source("Glass et al. 1992, AEM 58:2513: E. coli O157:H7 outlives acid that stops its growth")
+CARE = Source("common practice, no source: care of a pH probe")
+
+KNOWN: tuple[Known, ...] = (
+    Known(
+        "need",
+        f"Below {PH_LIMIT} is a must, {PH_METER:.1f} or lower the aim, on a meter calibrated that day; sauce that is "
+        f"not heated needs {PH_UNHEATED}. Then heat it or keep it cold: yeast lives on at any of these.",
+        (EDGE, UNHEATED, AIM),
+        ("what pH do I need", "how low should the ph be", "which pH should I aim for?"),
+    ),
+    Known(
+        "limit",
+        f"At {PH_LIMIT} and below the spores of botulism do not grow out. It says nothing of yeast, mould or "
+        "acid-tolerant E. coli, so heat or the fridge comes on top; and it is a limit, not an aim.",
+        (SPORES, EDGE, SURVIVES),
+        ("why 4.6", "why four six?", "what's so special about 4.6", "why is the pH limit what it is"),
+    ),
+    Known(
+        "unheated",
+        f"{PH_UNHEATED} is the line for sauce that is not heated: no heat has killed anything, so the acid must hold "
+        f"back more. Heated and then packed, {PH_LIMIT} is the line.",
+        (UNHEATED,),
+        ("why 4.2", "why is it 4.2 for raw sauce"),
+    ),
+    Known(
+        "aim",
+        f"Above {PH_METER:.1f} only a meter counts, and a meter may be {METER_ERROR} off: from {PH_METER:.1f} down "
+        f"there is room to {PH_LIMIT}. As an aim it is practice; the meter above it is the rule.",
+        (AIM,),
+        ("why 4.0", "why aim for 4.0"),
+    ),
+    Known(
+        "cool",
+        "Cool a sample to about 25 C (77 F) first. Temperature compensation corrects the probe, not the sauce; 20 to "
+        "30 C will do.",
+        (Source("21 CFR 114.90(a)(4): measure at 20 to 30 C", seen=False),),
+        ("read it hot?", "can I measure the pH while it's hot", "do I have to cool it before I read the ph"),
+    ),
+    Known(
+        "wait",
+        "24 hours after the last thing that went in, on a blended sample at about 25 C: until then the pieces give up "
+        "their juice and the pH can rise. A week later once more: within 0.1 it stands still.",
+        (EQUILIBRIUM,),
+        ("when do I measure the pH", "how long after blending should I read it?"),
+    ),
+    Known(
+        "strips",
+        f"Up to pH {PH_METER:.1f} the US rule takes any suitable method; above it only a meter. A strip may be "
+        f"{STRIP_ERROR} off and red sauce tints it, so own a meter and keep a log. Whether you may sell, the local "
+        "authority says.",
+        (METER, STRIPS),
+        ("strips ok if I'm selling?", "can I use strips", "are pH strips good enough?"),
+    ),
+    Known(
+        "bottles",
+        "Three at the least: from the start, the middle and the end of each batch, each blended whole, and the highest "
+        "counts. Keep two bottles back and write it all down. A process authority may ask for more.",
+        (PRACTICE,),
+        ("how many bottles do I test", "how many jars should I check the pH of?"),
+    ),
+    Known(
+        "drift",
+        "Clean the probe of oil and protein, rinse, stir, and wait until it stands still. Keep it in storage solution, "
+        "never in water. Calibrate in fresh buffers; if the slope stays under 85%, replace it. Until then its number "
+        "is void.",
+        (CARE,),
+        ("the reading drifts", "drifts all over", "my meter won't settle"),
+    ),
+    Known(
+        "storing",
+        "In storage solution, tip always wet, never in water: water draws it out. Dry: soak it in storage solution "
+        "overnight, then calibrate.",
+        (CARE,),
+        ("how do I store the probe", "can I keep the pH probe in water?"),
+    ),
+    Known(
+        "calibrating",
+        "Every day you use it, in two fresh buffers, 4.01 and 7.00, at the sauce's temperature; then read 4.01 again: "
+        'within 0.05. Say the millivolts, for example "-15 mV in pH 7 and 160 mV in pH 4", and I judge the probe.',
+        (BUFFERS,),
+        ("how often do I calibrate", "how do I calibrate the meter"),
+    ),
+    Known(
+        "rising",
+        "Look at it: a film or mould eats acid, and pieces can still give up their juice. Measure top and bottom of a "
+        "stirred and a blended sample with a meter calibrated today; the higher one counts. Not below 4.6 any more: do "
+        "not taste it, bin it.",
+        (GROWTH, EQUILIBRIUM),
+        ("my pH is creeping up", "why does the pH keep climbing"),
+    ),
+    Known(
+        "gum",
+        "Little: gum is no acid and no base. It slows the reading, so wait longer until it stands still, and rinse the "
+        "probe well.",
+        (PRACTICE,),
+        ("does the gum mess with the reading", "will xanthan change the pH?"),
+    ),
+    Known(
+        "mouldy",
+        "Measure top and bottom: growth eats acid, so the pH climbs where it was, the higher one counts, and a reading "
+        "from before it is void. Given away or sold, or if it was fuzzy or coloured: bin it, whatever the pH.",
+        (GROWTH, PRACTICE),
+        ("was mouldy last month, skimmed it, pH?", "there was mold on top, what about the pH"),
+    ),
+    Known(
+        "average",
+        "The highest counts: pH is a logarithm, and an average of two readings is the pH of nothing. Blend it, and "
+        "read again until they agree.",
+        (EQUILIBRIUM, PRACTICE),
+        ("can I average the pH readings", "do I take the mean of two pH readings?"),
+    ),
+    Known(
+        "added",
+        "What is fresh, low in acid or sweet (garlic, carrot, onion, raw peppers, fruit, puree, much water) voids the "
+        "reading before it: blend, wait 24 hours, read again, and keep it cold until then.",
+        (GUIDANCE, EQUILIBRIUM),
+        ("does adding garlic change the pH", "will mango raise the pH?"),
+    ),
+    Known(
+        "enough",
+        f"By its reading with the meter's error added: under {PH_LIMIT} proves the limit, under {PH_UNHEATED} a sauce "
+        f'that is not heated, under {PH_METER:.1f} the aim. Say what it reads: "pH 3.9 by meter, calibrated today".',
+        (EDGE, UNHEATED, AIM),
+        ("is the pH good enough?", "good enough to bottle?"),
+    ),
+)
+"""All of them; where two would do, the earlier one answers."""
+
+
+def known(name: str) -> Known:
+    """The answer of that name.
+
+    Raises:
+        KeyError: there is none.
+    """
+    for one in KNOWN:
+        if one.name == name:
+            return one
+    raise KeyError(name)

@@ -1,0 +1,297 @@
+"""Questions about pH and its measuring that are answered from what is known, and pH said in other words.
+
+Nothing here is reached by a line with a weight, a volume or a reading that is to be entered:
+``asked`` looks only at lines without a number, or with one of the three lines themselves.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+
+from assistant.replies import Answer, Assume, Note, Reply, Why
+from assistant.rules.known import KNOWN, known
+from assistant.rules.verdict import LINES, Sample, judge, lead, onward
+from assistant.talk import sample
+from assistant.talk.account.about import about
+from assistant.talk.account.fact import deeds_of
+from assistant.talk.account.which import current, names_batch, phrase
+from assistant.talk.acidity import OFF
+from assistant.talk.judged import answer, reasons_of, shown
+from assistant.talk.opened import open_question
+from assistant.talk.state import Result, State
+from grammar.numerals import NUMBER_WORDS
+from grammar.reader import read
+from grammar.types import Amount, Misread, Reading
+
+NAME = "known"
+"""What answers from here are called."""
+
+_PH = r"p\W?h|acidity|readings?|meters?|probes?|electrodes?"
+_READ = r"read|reading|measur\w+|measure|test\w*|check\w*|take the|probe\w*|sampl\w+"
+_LOW = r"ok|okay|alright|all right|fine|good|allowed|enough|accurate|reliable|do|work|trust|use|count"
+_DRIFT = (
+    r"drift\w*|wander\w*|jump(?:s|ing|y)|unstable|all over(?: the place)?|won'?t (?:settle|stop|hold|stand)|"
+    r"(?:doesn'?t|never|not) (?:settl\w+|hold\w*|stand\w*|steady)|"
+    r"keeps? (?:moving|changing|going)"
+)
+_MOULD = r"mou?ld\w*|fuzz\w*|furry"
+_FRESH = (
+    r"garlic|carrots?|onions?|mango\w*|bananas?|puree|tomato\w*|raw|fresh|fruit|water|sugar|honey|pineapple|"
+    r"apples?|peach\w*|beets?|peppers"
+)
+_CHANGE = (
+    r"mess\w*|affect\w*|change\w*|hurt\w*|throw\w*|bother\w*|interfer\w*|upset\w*|matter\w*|slow\w*|alter\w*|"
+    r"rais\w+|skew\w*"
+)
+
+_ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
+    "limit": ((r"why|how come|special|where (?:does|do|is)|what'?s (?:behind|the point)", r"4[.,]6|4[.,]60|limit"),),
+    "unheated": ((r"why|how come|special", r"4[.,]20?"),),
+    "aim": ((r"why|how come|special", r"4[.,]00?"),),
+    "average": ((r"average\w*|averaging|mean of|the mean", _PH),),
+    "bottles": ((r"how many|which ones|how often", r"bottles?|jars?|samples?", _READ + "|p\\W?h"),),
+    "strips": (
+        (r"strips?|litmus|ph paper", _LOW + r"|sell\w*|sold"),
+        (r"do i (?:really )?need|must i (?:have|use|buy)|have to (?:have|use|buy)", r"(?:a |ph )?meter"),
+    ),
+    "storing": (
+        (r"stor\w+|keep|keeping|kept|leave|left|soak\w*", r"probes?|electrodes?|ph meters?|meter(?:'s)? (?:tip|end)"),
+    ),
+    "calibrating": (
+        (r"how (?:often|do i|to|should i|long)|when (?:do|should) i|do i (?:need|have) to", r"calibrat\w*"),
+    ),
+    "drift": ((_DRIFT, _PH + r"|drift\w*|number|display|strip"),),
+    "rising": ((r"p\W?h", r"ris\w+|rose|climb\w*|creep\w*|gone up|going up|went up|goes up|higher again"),),
+    "gum": ((r"gum|xanthan|guar", _PH, _CHANGE),),
+    "cool": (
+        (_READ, r"hot|warm|boiling|cool|cold|cooled|off the (?:stove|heat|hob)", r"it|p\W?h|sauce|sample|mash|meter"),
+    ),
+    "wait": (
+        (r"when|how (?:soon|long|quick\w*)|straight after|right after|same day", _READ, r"p\W?h|blend\w*|meter|it"),
+    ),
+    "mouldy": ((_MOULD, r"p\W?h"),),
+    "added": (
+        (_FRESH, r"p\W?h", _CHANGE),
+        (_FRESH, r"p\W?h", r"after|once", r"add\w*|put|stir\w*|throw|blend\w*"),
+    ),
+    "need": (
+        (
+            r"which|what|what's|how (?:low|sour|acid\w*|high)|where",
+            r"p\W?h",
+            r"need\w*|should|aim\w*|target|want|must|supposed|ideal|right|ok|okay|enough|go(?:ing)? for|goal|safe|best",
+        ),
+        (r"how (?:acid\w*|sour)", r"should|must|need\w*|has to|have to"),
+    ),
+    "enough": (
+        (r"(?:good|low|sour|acid\w*|safe) enough", r"p\W?h|bottl\w+|reading|it|this"),
+        (r"^(?:and |so )?is (?:the|my|its) p\W?h (?:ok|okay|fine|good|alright|all right|low enough)\b",),
+    ),
+}
+"""Words that must all stand in a line for an answer of KNOWN; in KNOWN's order of precedence nothing is left open."""
+
+_COMPILED = {
+    name: tuple(tuple(phrase(rf"(?<!\w)(?:{one})(?!\w)") for one in words) for words in ways)
+    for name, ways in _ASKED.items()
+}
+
+_TOLD = ("drift", "rising")
+"""What is told of and not asked: "the reading drifts"."""
+
+_NOT_SO = phrase(
+    r"\b(?:how much|how many grams|how many ml|vinegar|what was|last ph|ph history|how's the ph)\b|"
+    r"\bwhat's the ph$|"
+    r"\b(?:hot|warm) (?:sauce|peppers?|chill?i\w*)\b(?=[^?]*\b(?:brine|mash|salt)\b)"
+)
+"""A dose or the account's own readings are asked for."""
+_SAUCE = phrase(r"\bhot (?=sauce|pepper|chil|mash)")
+
+_THIS_GOOD = phrase(
+    r"^\W*(?:and |so |but |ok |hey )?(?:is |would |will |it's |its |are )?(?:a |the |my )?(?:p\W?h )?(?:of )?"
+    r"(?P<n>\d{1,2}(?:[.,]\d{1,2})?)(?: (?:by|on) (?:a |the )?(?:meter|strip))?"
+    r",? (?:is |is that |is it |be )?(?:a )?(?:good|low|sour|acid|acidic|ok|okay|fine|alright|all right|safe|do)"
+    r"(?: enough)?\b|"
+    r"^\W*(?:and |so |but )?(?:is|am) (?:it|i|that|this) (?:ok|okay|fine|good|good enough|alright|all right) "
+    r"(?:at|with) (?:a )?(?:p\W?h )?(?:of )?(?P<m>\d{1,2}(?:[.,]\d{1,2})?)\W*$"
+)
+"""A pH asked about, not read: "is 4.2 good enough"."""
+
+_SPOKEN = dict(
+    zip(("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), range(10), strict=True)
+)
+_ONE = "|".join(_SPOKEN)
+_DIGITS = phrase(rf"\b(?P<a>{_ONE})(?: point)? (?P<b>{_ONE}|oh)(?P<c> (?:{_ONE}|oh))?\b")
+
+_RISEN = phrase(
+    r"^\W*(?:it |the reading |that )?was (?:at )?(?P<a>\d[.,]\d{1,2})\b[^\d]{0,40}?\bnow\W+"
+    r"(?:it )?(?:is |it's |'s |its |at |reads )*(?P<b>\d[.,]\d{1,2})\W*$"
+)
+_THEN_ADDED = phrase(
+    r"^\W*(?:it was |it's |was |reads? )?(?P<a>\d[.,]\d{1,2})\b,? (?:by meter )?(?:but |and )?"
+    r"(?:then|since|after that|but)\b.*\b(?:add|added|put|stirred|blended|mixed|tipped|threw|chucked|poured)\b"
+)
+_MEAN = phrase(r"\b(?:the )?(?:averag\w+|mean) (?:of |is |out |was )*")
+_PLAUSIBLE = (2.0, 7.0)
+"""A bare number with a decimal between these can be a sauce's pH."""
+
+
+def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result | Reading | None:
+    """An answer from what is known, the line read as the pH that it is, or None where it is neither."""
+    if isinstance(said, Reading) and said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help"):
+        return None
+    text = _digits(said)
+    acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
+    sums = any(isinstance(one, Answer) and one.calculator not in ("ph", "batch", NAME) for one in state.said)
+    if sums and not acid and re.search(r"\d", text):
+        return None  # "why 4.6", "was 3.6 now it's 3.9" after a sum are of the sum
+    if (asked := _hypothetical(state, text)) is not None:
+        return asked
+    if (name := _which(said, text)) is not None:
+        return _answered(state, said, today, name)
+    return _in_other_words(state, said, text)
+
+
+def _digits(said: Reading | Misread) -> str:
+    """The line with "four two" as 4.2, where it speaks of pH and nothing else can be meant."""
+    low = said.text
+
+    def put(match: re.Match[str]) -> str:
+        more = (match["c"] or "").strip()
+        tail = "".join("0" if one == "oh" else str(_SPOKEN[one]) for one in (match["b"].lower(), more.lower()) if one)
+        return f"{_SPOKEN[match['a'].lower()]}.{tail}"
+
+    acid = re.search(r"\bp\W?h\b|\bmeter\b|\bstrip\b|\benough\b|^\W*why\b", low, re.IGNORECASE)
+    return _DIGITS.sub(put, low) if acid else low
+
+
+def _hypothetical(state: State, text: str) -> Result | None:
+    """ "Is 4.2 good enough": judged, and noted nowhere."""
+    match = _THIS_GOOD.search(text)
+    asks = "?" in text or "enough" in text.lower() or re.match(r"\W*(?:and |so |but )?(?:is|would|will)\b", text, re.I)
+    if match is None or not asks or state.mode != "idle":
+        return None
+    numbers = re.findall(r"\d+(?:[.,]\d+)?", text)
+    value = float((match["n"] or match["m"]).replace(",", "."))
+    if len(numbers) != 1 or not _PLAUSIBLE[0] <= value <= 9.0:
+        return None
+    how = "strip" if re.search(r"\bstrip|\bpaper\b", text, re.IGNORECASE) else ""
+    judged = judge(Sample(value, how))
+    found = " ".join(one for one in (lead(judged), onward(judged)) if one)
+    note = Note(
+        f'Nothing was noted. If that is a reading, say it by itself: "pH {value:g} by meter, calibrated today".'
+    )
+    taken = Assume(f"Taken: a pH, good to {judged.off:g}.", "error", judged.off, "pH")
+    return state, (Answer(found, "ph", shown(judged), lead(judged)), taken, note)
+
+
+def _which(said: Reading | Misread, text: str) -> str | None:
+    """The name of what is asked for, or None; never for a line with an amount in it."""
+    if isinstance(said, Reading) and said.act == "log" and said.words and any(one.kind == "log" for one in said.words):
+        return None
+    plain = _SAUCE.sub("", text)
+    if _NOT_SO.search(plain):
+        return None
+    numbers = re.findall(r"\d+(?:[.,]\d+)?", plain)
+    lines = {f"{one:.1f}" for one in LINES} | {f"{one:.2f}" for one in LINES}
+    if any(one.replace(",", ".") not in lines for one in numbers) or len(numbers) > 1:
+        return None
+    spelled = {one.lower() for one in re.findall(r"[A-Za-z]+", plain)} & (NUMBER_WORDS - {"one", "point", "second"})
+    if spelled - {"two"} or ("two" in spelled and "average" not in plain and "mean" not in plain):
+        return None
+    if isinstance(said, Reading) and any(one.unit and (one.unit, one.value) != ("meter", 1) for one in said.amounts):
+        return None
+    told = isinstance(said, Reading) and not said.question and bool(deeds_of(said))
+    for name, ways in _COMPILED.items():
+        whys = name in ("limit", "unheated", "aim")
+        if numbers and not whys:
+            continue
+        if told and name != "mouldy":
+            continue
+        if any(all(one.search(plain) for one in words) for words in ways) and (_questions(plain) or name in _TOLD):
+            return name
+    return None
+
+
+_QUESTION = phrase(
+    r"\?|^\W*(?:and |so |but |ok |hey |um )*(?:what|which|when|why|how|can|could|do|does|did|is|are|will|would|should|"
+    r"must|where|good enough|read|any|strips?)\b|"
+    r"\b(?:do i|can i|should i|what about|how about|how many|how come|is it|is the|does)\b"
+)
+
+
+def _questions(text: str) -> bool:
+    """Whether a line asks."""
+    return _QUESTION.search(text) is not None
+
+
+def _answered(state: State, said: Reading | Misread, today: datetime.date, name: str) -> Result:
+    """The answer; whether the pH is good enough is asked of the last reading, if there is one."""
+    if name == "enough":
+        batch = current(state)
+        if batch is not None and batch.ph:
+            plain = said if isinstance(said, Reading) else Reading(said.text, "ask")
+            after, replies = about(state, plain, today, "last-ph")
+            return after, (*replies, *open_question(state))
+        last = {one.name: one.value for one in state.kept if one.name in ("ph", OFF)}
+        if len(last) == 2:
+            judged = judge(Sample(last["ph"], said=last[OFF]))
+            note = Note(f"That is the pH {last['ph']:g} that you said before.")
+            return state, (answer(judged, [last["ph"]]), note, *open_question(state))
+    one = known(name)
+    return state, (Answer(one.says, NAME, (), one.says), *open_question(state))
+
+
+def _in_other_words(state: State, said: Reading | Misread, text: str) -> Result | Reading | None:
+    """A pH reading that does not say so: "was 3.6 now it's 3.9", "average of 3.8 and 4.4", "pH three eight"."""
+    if state.mode != "idle":
+        return None
+    if isinstance(said, Misread) and said.why == "number" and text != said.text:
+        again = read(text)
+        return None if isinstance(again, Misread) else again
+    for pattern in (_RISEN, _THEN_ADDED):
+        match = pattern.search(text)
+        values = [float(one.replace(",", ".")) for one in match.groups() if one] if match else []
+        if not values or not all(_PLAUSIBLE[0] <= one <= _PLAUSIBLE[1] for one in values):
+            continue
+        if pattern is _THEN_ADDED and len(re.findall(r"\d+(?:[.,]\d+)?", text)) > 1:
+            return None
+        again = read(f"pH {text}")
+        if isinstance(again, Misread):
+            return None
+        bare = [one for amount in again.amounts for one in (amount, *amount.rivals) if not one.unit]
+        mine = [one for one in bare if any(abs(one.value - each) < 1e-9 for each in values)]
+        if len(mine) < len(values):
+            return None
+        worst = max(mine, key=lambda one: one.value)
+        judged = judge(sample.sample(again, worst))
+        note = Note('I took that as pH, and entered nothing. Say it so to note it: "pH 3.9 by meter".')
+        return state, (answer(judged, [one.value for one in mine]), note)
+    if (match := _MEAN.search(text)) is not None and not re.search(r"%|\b(?:kg|g|percent|litres?|l)\b", text):
+        again = read(f"pH {_MEAN.sub('', text)}")
+        if isinstance(again, Misread) or not _several(again):
+            return None
+        mine = [one for amount in again.amounts for one in (amount, *amount.rivals)]
+        worst = max(mine, key=lambda one: one.value)
+        judged = judge(sample.sample(again, worst))
+        note = Note("An average of pH readings is the pH of nothing, so none was taken, and nothing was noted.")
+        return state, (answer(judged, sorted((one.value for one in mine), reverse=True)), note)
+    return None
+
+
+def _several(again: Reading) -> bool:
+    """Whether a line holds two pH values or more, and nothing else."""
+    found: list[Amount] = [one for amount in again.amounts for one in (amount, *amount.rivals)]
+    plain = all(not one.unit and 0 <= one.value <= 14 and not names_batch(again, one) for one in found)
+    return plain and len(found) > 1
+
+
+def why(said: tuple[Reply, ...]) -> list[Reply]:
+    """What the last answer about pH rests on; nothing if there was none."""
+    for one in said:
+        if isinstance(one, Answer) and {"ph", "error"} <= {each.name for each in one.values}:
+            return reasons_of(one)
+        if isinstance(one, Answer) and one.calculator == NAME:
+            found = next((each for each in KNOWN if each.says == one.text), None)
+            if found is not None:
+                return [Why("That rests on this.", source="; ".join(str(each) for each in found.sources))]
+    return []

@@ -30,6 +30,12 @@ _AIM = re.compile(
 )
 """A pH that is wished for: it was not read, and gets no verdict."""
 
+
+def _among_targets(reading: Reading) -> bool:
+    """Whether strengths are wished for in the same line: "to 2 % salt and a pH of 3.6"."""
+    return any(one.mark == "to" and dimension(one.unit) in ("fraction", "pungency") for one in reading.amounts)
+
+
 NO_DOSE = (
     "That pH was not read in the sauce, so nothing was noted; and no dose follows from pH values: a sauce is buffered "
     "and answers only to its own trial. Weigh 100 g of it, stir in 2 g of vinegar at a time, note the pH after each, "
@@ -80,7 +86,7 @@ def log(step: Step) -> Result:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     if _of_an_acid(reading):
         return state, (Note(NO_READING), *open_question(state))
-    if set(reading.wanted) - {"ph"} or _AIM.search(reading.text):
+    if set(reading.wanted) - {"ph"} or _AIM.search(reading.text) or _among_targets(reading):
         return state, (Note(NO_DOSE), *open_question(state))
     found, aside = sample.numbers(reading, bare)
     off = error_said(reading.text)

@@ -128,8 +128,9 @@ def _way(pieces: list[str], glued: bool) -> bool:
         return len(rest[0]) > 2 and _piece(rest[0])
     if pieces in (["half", "a"], ["and", "a"]):
         return True
-    if not glued and len("".join(pieces)) < 6:
-        return False
+    short_unit = len(first) <= 3 and _is_unit(vocabulary().find((first,)))
+    if not glued and (len("".join(pieces)) < 6 or short_unit):
+        return False  # "shuold" is no "shu old"
     return all(len(piece) > 2 and _piece(piece) for piece in pieces) or (
         pieces[-1] in ("c", "f") and pieces[0] in ("degrees", "degree", "deg") and len(pieces) == 2
     )

@@ -991,8 +991,14 @@ _THOUSANDS = {"k": 1e3, "grand": 1e3, "thousand": 1e3, "million": 1e6, "m": 1e6,
 def _thousands(found: list[Lexeme]) -> list[Lexeme]:
     """ "30k SHU", "a million scoville": only heat is counted in such numbers here."""
     out: list[Lexeme] = []
+    hot = any(one.dimension == "pungency" for one in found)
     for index, lexeme in enumerate(found):
         after = found[index + 1] if index + 1 < len(found) else None
+        bare = after is None or after.dimension != "pungency"
+        if hot and bare and lexeme.text.lower().strip() == "k" and out and out[-1].type == "NUMBER":
+            out[-1] = replace(out[-1], value=out[-1].value * 1e3, rivals=())  # "12k SHU, want it at 4k"
+            out.append(replace(lexeme, type="UNIT", term="pungency", dimension="pungency"))
+            continue
         times = _THOUSANDS.get(lexeme.text.lower().strip()) if lexeme.type != "NUMBER" else None
         if times and out and after is not None and after.dimension == "pungency":
             before = out[-1]

@@ -520,7 +520,7 @@ def _reading(
     for part in parts:
         built.add(part)
     built.bind()
-    worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words)]
+    worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words, text)]
     amounts = _apart(built, [_rivals(one) for one in worded])
     for amount in amounts:
         if any(one.value != one.value for one in (amount, *amount.rivals)):
@@ -1148,7 +1148,10 @@ def _based(built: _Builder) -> list[Amount]:
     return amounts
 
 
-def _scaled(amounts: list[Amount], words: list[Word]) -> list[Amount]:
+_LESS = re.compile(r"\W*(?:milder|less)\b", re.IGNORECASE)
+
+
+def _scaled(amounts: list[Amount], words: list[Word], text: str) -> list[Amount]:
     """Numbers whose unit another word of the sentence gives: salometer degrees, gravity, "half full"."""
     bound = [word for one in amounts for word in (one.noun, *one.others) if word is not None]
     terms = {word.term for word in (*words, *bound)}
@@ -1163,6 +1166,10 @@ def _scaled(amounts: list[Amount], words: list[Word]) -> list[Amount]:
             made = replace(one, value=one.rivals[0].value, rivals=())
         elif one.said("property") == "filled" and not one.unit and 0 < one.value < 1:
             made = replace(one, unit="percent", value=100 * one.value)
+        elif "milder" in terms and one.unit == "percent" and not one.mark and _LESS.match(text[one.span[1] :]):
+            made = replace(one, value=100 - one.value, mark="to")  # "10 % milder" leaves 90
+        elif one.unit == "pungency" and re.match(r"\W*(?:less|milder|lower)\b", text[one.span[1] :], re.IGNORECASE):
+            made = replace(one, mark="by")
         elif "milder" in terms and not one.unit and 0 < one.value < 1:
             part = 1 - one.value if one.mark == "by" else one.value  # "to a third" leaves one, "by a third" takes one
             made = replace(one, unit="percent", value=100 * part, mark="to")

@@ -36,6 +36,16 @@ def _among_targets(reading: Reading) -> bool:
     return any(one.mark == "to" and dimension(one.unit) in ("fraction", "pungency") for one in reading.amounts)
 
 
+_HEARSAY = re.compile(
+    r"\b(?:labels?|bottle says|(?:book|website|internet|recipe) says|shop|store|bought|guess|guessing|probably|maybe|"
+    r"perhaps|reckon|hopefully)\b",
+    re.IGNORECASE,
+)
+HEARSAY = (
+    "That was not read in your sauce, so nothing was noted and it proves nothing: only a calibrated meter in a blended "
+    'sample of it counts. Say a reading by itself: "pH 3.9 by meter".'
+)
+
 NO_DOSE = (
     "That pH was not read in the sauce, so nothing was noted; and no dose follows from pH values: a sauce is buffered "
     "and answers only to its own trial. Weigh 100 g of it, stir in 2 g of vinegar at a time, note the pH after each, "
@@ -86,6 +96,8 @@ def log(step: Step) -> Result:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     if _of_an_acid(reading):
         return state, (Note(NO_READING), *open_question(state))
+    if _HEARSAY.search(reading.text):
+        return state, (Note(HEARSAY), *open_question(state))
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text) or _among_targets(reading):
         return state, (Note(NO_DOSE), *open_question(state))
     found, aside = sample.numbers(reading, bare)

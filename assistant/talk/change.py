@@ -30,6 +30,7 @@ from assistant.talk.work import fixed, goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
 from assistant.trade.acids import ESTIMATES
 from assistant.trade.produce import NAMES
+from assistant.trade.pungency import OF_KIND
 from grammar import measures
 from grammar.types import Amount, Reading, Word
 
@@ -64,7 +65,10 @@ def change(step: Step) -> Result:
             for one in reading.amounts
         )
         reading = replace(reading, amounts=degrees)
-    if job is not None and job.calculator == "adjust" and (reading.firm or reading.act == "bare"):
+    if job is not None and any(OF_KIND in word for word in job.words) and reading.kinds.get("produce"):
+        text = "Say both parts anew, each with its weight: what each is of decides its heat."
+        return state, (Ask(text),)
+    if job is not None and job.calculator == "adjust" and not _NOW.search(reading.text):
         reading = replace(reading, amounts=tuple(_wished(one) for one in reading.amounts))
     if any(isinstance(one, Answer) and one.calculator == "ph" for one in state.said) and _bare(reading):
         return log(step)  # "no, 4.9" after a pH reading
@@ -90,6 +94,9 @@ def change(step: Step) -> Result:
     if reading.wanted and (other := other_unknown(state, reading)) is not None:
         return other
     return changed(state, job, reading)
+
+
+_NOW = re.compile(r"\b(?:now|currently|at the moment|it's|it is|there is)\b", re.IGNORECASE)
 
 
 def _wished(one: Amount) -> Amount:

@@ -186,8 +186,18 @@ def _call(calculator: Calculator, said: frozenset[str]) -> float:
     return best
 
 
-_NOT_SALT = {"gum", "acetic", "lactic", "citric", "naoh"}
+_NOT_SALT = {
+    "gum", "acetic", "lactic", "citric", "naoh", "sodium", "energy", "pungency", "milder", "sweetening", "gas",
+}  # fmt: skip
 """What has calculators of its own; any other would take its numbers for salt's."""
+
+
+_SWEETENED = ("#up", "#down", "raising", "diluting", "sweetening")
+
+
+def _sweet(reading: Reading, said: frozenset[str]) -> bool:
+    """Whether a strength that is raised or lowered is sugar's: "bring the sugar from 3 to 6 %"."""
+    return bool(said & set(_SWEETENED)) and bool(said & {"sugar", "honey"}) and "salt" not in said
 
 
 def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitchen: str) -> float:
@@ -195,8 +205,11 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
     call = _call(calculator, said)
     if not call or calculator.excluded_by & said:
         return 0.0
-    if said & _NOT_SALT and not any(said & _NOT_SALT & set(item.terms) for item in calculator.inputs):
+    own = {term for item in calculator.inputs for term in item.terms} | set().union(*calculator.calls)
+    if said & _NOT_SALT and not said & _NOT_SALT & own:
         return 0.0  # "gum at 2 g per litre" is no brine, whatever else fits
+    if _sweet(reading, said) and not calculator.has("sweet"):
+        return 0.0
     packs = {"@produce", "produce", "@vessel", "brine", "mash", "covering", "fitting", "fermenting", "mashing"}
     if calculator.name in ("packed", "mash") and "#salt" in said and not packs & said:
         return 0.0  # salt and water with nothing in it: no produce is thought up

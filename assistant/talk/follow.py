@@ -7,11 +7,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from assistant.declare import Calculator
+from assistant.evaluate import AGREE
 from assistant.replies import Answer, Assume, Caution, Note, Reply
 from assistant.show import quantity
 from assistant.talk import words as say
 from assistant.talk.choose import choose
-from assistant.talk.place import dimension, place, settled
+from assistant.talk.place import dimension, place, settled, to_canonical
 from assistant.talk.state import Given, Job, Result, State, style
 from assistant.talk.work import goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
@@ -352,3 +353,32 @@ def _about(job: Job) -> set[str]:
     """Words an earlier job can be called by."""
     names = {"packed": {"brine"}, "brine": {"brine", "water"}, "mash": {"mash"}}
     return {*job.words, *job.produce, job.calculator, *names.get(job.calculator, set())}
+
+
+_RIGHT = re.compile(r"\b(?:is|was|are)\b.*\b(?:right|enough|correct|okay|ok|too much|too little)\b", re.IGNORECASE)
+
+
+def against(state: State, reading: Reading) -> Result | None:
+    """ "Is 60 g right?" after an answer: the amount held against what was worked out; None if it is none of it."""
+    job = state.answered
+    if job is None or state.mode != "idle" or len(reading.amounts) != 1 or not _RIGHT.search(reading.text):
+        return None
+    amount = settled(reading.amounts[0], state.kitchen)
+    outcome = outcome_of(job)
+    if not outcome.solved or dimension(amount.unit) not in ("mass", "volume") or reading.amounts[0].rivals:
+        return None
+    noun = amount.noun
+    fit = (outcome.calculator.input(name) for name in outcome.goals)
+    item = next((one for one in fit if one.dimension == dimension(amount.unit)), None)
+    if item is None or (noun is not None and noun.term not in item.terms and f"@{noun.kind}" not in item.terms):
+        return None
+    shown = style(state, job)
+    takes, off = outcome.values[item.name], to_canonical(amount, item)
+    label, right = item.label, quantity(takes, item.dimension, shown)
+    if abs(off - takes) <= AGREE * takes:
+        text = f"Yes: {label} {right}."
+    else:
+        way = "too much" if off > takes else "short"
+        by = quantity(abs(off - takes), item.dimension, shown)
+        text = f"No: {label} {right}; {reading.amounts[0].text} is {by} {way}."
+    return state, (Answer(text, outcome.calculator.name, say.values(outcome, shown), text),)

@@ -36,6 +36,9 @@ FIRST_YEAR = 10_000
 BARE = {"fraction": "percent", "potential": "millivolt"}
 """What a bare number is in, where an input of the dimension was asked for."""
 
+_LEAST_HEAT = 100
+"""A number without its unit is a heat only from here."""
+
 _OPEN = ("asked", "held")
 """Hints that two inputs may share evenly: then it is left open which of the two an amount is."""
 
@@ -74,8 +77,10 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
         return False  # dates.py makes it a day of a year first
     if of:
         return of == item.dimension and amount.unit != "day_of"
-    if item.dimension == "pungency" and 0 < amount.value < 1:
-        return False  # "a half" is no heat
+    if item.dimension == "pungency" and 0 < amount.value < _LEAST_HEAT and not of:
+        return False  # "a half" and "3.9" are no heat
+    if item.part and not amount.unit and amount.value >= 1:
+        return False  # "3.9" is no part of one
     if item.dimension in measures.UNITLESS:
         return item.dimension != "part" or item.name in asking
     return item.dimension in BARE and item.name in asking and amount.noun is None

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.declare import Calculator, Input
@@ -160,6 +161,9 @@ def no_calculator(reading: Reading) -> Reply:
     return Ask(f"What shall I work out? For example: {say.EXAMPLE}.")
 
 
+_DRIED = re.compile(r"\b(?:dried|dry|powder|powdered|flakes|ground)\b", re.IGNORECASE)
+"""Pods whose heat is not that of fresh ones."""
+
 _TWINS = {"packed": "under brine", "mash": "dry-salted as a mash"}
 _TWIN_WORDS = {"packed": frozenset({"brine", "water", "wet"}), "mash": frozenset({"mash", "mashing", "dried"})}
 
@@ -237,7 +241,7 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     if (odd := _relative(reading, chosen)) is not None:
         return state, (Ask(f'Say the amounts themselves: in a new question I do not work with "{odd}".'),)
     kinds = set()
-    if chosen.program is not None:
+    if chosen.program is not None and not _DRIED.search(reading.text):
         kinds = {f"{one.name}{OF_KIND}{one.amount.said('produce')}" for one in job.given if one.amount.said("produce")}
     job = with_words(replace(job, words=job.words | kinds), reading)
     job = replace(job, goals=goals_of(chosen, reading, job))
@@ -269,6 +273,8 @@ def _place_rest(state: State, option: Option, chosen: Calculator, found: Placeme
         if not amount.unit:
             return ask_unit(state, option, amount, _ANY)
         items = possible(chosen, amount, taken)
+        if len(items) == 1 and items[0].named:
+            continue  # it is meant only where a word says so: then it has no place
         if len(items) == 1:
             again = replace(option, placed=(*option.placed, (amount.span, items[0].name)), calculator=chosen.name)
             return begin(state, again)

@@ -90,6 +90,8 @@ def _worked(state: State, reading: Reading, today: datetime.date) -> Result:
         return more
     if (parts := pots.shared(state, reading)) is not None:
         return parts
+    if (held := follow.against(state, reading)) is not None:
+        return held
     if (found := follow.recalled(state, reading)) is not None:
         job, rest = found
         back = replace(state, answered=job)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.batches.watch import SWEET
 from assistant.declare import Calculator, Input
 from assistant.evaluate import Outcome, solve
 from assistant.replies import Ask, Assume, Note, Reply
@@ -93,6 +94,8 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     if reading is not None and reading.unit and reading.amounts:
         state = fixed(state, reading.unit)
     shown = style(state, job)
+    if (lacking := _to_check(job, outcome)) is not None:
+        return _ask_missing(state, job, lacking, carried)
     if outcome.outside is not None:
         amount = next((one.amount for one in job.given if one.name == outcome.outside.name), None)
         return state, (say.refuse_outside(outcome.outside, outcome, job, shown, amount),)
@@ -102,10 +105,10 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
         return replace(state.idle(), answered=job), (told, *carried, *notes)
     if outcome.clash is not None:
         return state, (say.refuse_clash(outcome.clash, outcome, shown),)
-    if (lacking := _to_check(job, outcome)) is not None:
-        outcome = lacking
     if outcome.missing:
         return _ask_missing(state, job, outcome, carried)
+    if (spare := _spare(job, outcome)) is not None:
+        return state, (say.no_place(spare.amount, outcome.calculator),)
     found = facts(job, outcome)
     replies: list[Reply] = [say.answer(outcome, job, shown)]
     if any(relation.names <= outcome.given.keys() for relation in outcome.calculator.relations):
@@ -132,14 +135,26 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     return done, tuple(replies)
 
 
+def _spare(job: Job, outcome: Outcome) -> Given | None:
+    """A quantity that was said and that nothing in the answer could use: it is not left out in silence."""
+    relations = outcome.calculator.relations
+    for one in job.given:
+        with_it = [relation for relation in relations if one.name in relation.names]
+        if one.carried or not with_it or outcome.calculator.program is not None:
+            continue
+        if one.name not in outcome.goals and not any(each.names <= outcome.values.keys() for each in with_it):
+            return one
+    return None
+
+
 def _to_check(job: Job, outcome: Outcome) -> Outcome | None:
     """The outcome that asks for how it is now: a question whether an amount is right does not work that out."""
     known = job.values()
     items = [outcome.calculator.input(name) for name in outcome.goals if name not in known]
     now = [one.name for one in items if one.reads and one.dimension == "fraction"]
-    if CHECKING not in job.words or not outcome.solved or tuple(now) != outcome.goals:
+    if CHECKING not in job.words or outcome.clash is not None or outcome.missing or tuple(now) != outcome.goals:
         return None
-    return replace(outcome, missing=outcome.goals)
+    return replace(outcome, missing=outcome.goals, outside=None)
 
 
 def _loose(amount: Amount) -> bool:
@@ -249,7 +264,10 @@ def bench(state: State) -> tuple[str, dict[str, float]] | None:
         return (name, {"capacity": vessel.place.capacity}) if vessel.place.capacity else None
     if len(batch.full) > 1:
         return None  # which of them is meant is not known
-    put_in = {what: part / mix.mass for what, part in (("gum", mix.gum), ("acetic", mix.acetic)) if part > 0}
+    # what was taken out went out as it stood, so a sweetener's share of all that went in is its share still
+    sweet = sum(one.mix.sugar for one in batch.added if one.what in SWEET) / batch.went_in.mass * mix.mass
+    shares = (("gum", mix.gum), ("acetic", mix.acetic), ("sugar", min(sweet, mix.sugar)))
+    put_in = {what: part / mix.mass for what, part in shares if part > 0}
     return name, {"mass": mix.mass, "of_whole": SALT_WHOLE(mix), "moisture": mix.water / mix.mass, **put_in}
 
 

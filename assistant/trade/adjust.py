@@ -108,7 +108,7 @@ def _asked(known: Mapping[str, float], at_hand: set[str]) -> tuple[str, ...]:
         found.append("of_whole")
     if "heat_after" in known and "heat_now" not in known:
         found.append("heat_now")
-    for lever, strength in (("vinegar", "label"), ("brine", "brine_salt"), ("mash", "mash_salt")):
+    for lever, strength in _STRENGTHS.items():
         if lever in at_hand and strength not in known:
             found.append(strength)
     return tuple(found)
@@ -203,6 +203,10 @@ _INTO = {
 }
 
 
+_STRENGTHS = {"vinegar": "label", "brine": "brine_salt", "mash": "mash_salt"}
+"""What says how strong a thing at hand is."""
+
+
 def _headline(found: Plan, values: Mapping[str, float], known: Mapping[str, float]) -> str:
     """What goes in, and what it comes to; a clash first."""
     parts = [text for name, text in _INTO.items() if values.get(f"add_{name}", 0.0) > 1e-9]
@@ -210,6 +214,8 @@ def _headline(found: Plan, values: Mapping[str, float], known: Mapping[str, floa
     parts = [
         one.replace(" of mash at {mash_salt}", " of unsalted mash") if _plain(one, known) else one for one in parts
     ]
+    spare = [name for name, strength in _STRENGTHS.items() if strength in known and not values.get(f"add_{name}")]
+    none = f" No {' and no '.join(spare)} is needed." if spare else ""
     into = f"{_listed(parts)} into {{sauce}}" if parts else "nothing into {sauce}"
     ends = ["{salt_made} salt"]
     if values["acid_made"] or "acid_after" in known:
@@ -221,10 +227,10 @@ def _headline(found: Plan, values: Mapping[str, float], known: Mapping[str, floa
     litres = " ({both_volume})" if "end_volume" in known else ""
     makes = f"{_listed(ends)} in {{both}}{litres}"
     if not found.missed:
-        return f"{into[0].upper() + into[1:]}: that makes {makes}."
+        return f"{into[0].upper() + into[1:]}: that makes {makes}.{none}"
     wishes = [_WISH[one] for one in found.clash]
     what = f"{_listed(wishes)} cannot be had together" if len(wishes) > 1 else f"{wishes[0]} cannot be had"
-    return f"With what is at hand {what}. Nearest: {into}, which makes {makes}."
+    return f"With what is at hand {what}. Nearest: {into}, which makes {makes}.{none}"
 
 
 _WISH = {

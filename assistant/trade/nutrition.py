@@ -51,7 +51,7 @@ SERVING = Calculator(
     does="what a serving of a sauce holds, and what a US label makes of it",
     inputs=(
         strength("of_whole", "salt", ask="How salty is the sauce, in % of everything?", reads="of_whole", plain=True,
-                 marks=("at", "of", "with"), terms=("batch", "salinity", "salt")),
+                 marks=("at", "of", "with"), terms=("batch", "salinity", "salt", "brine")),
         Input("sugar_share", "fraction", "sugar", _SHARE, basis="everything", terms=("sugar",), named=True,
               ask="How much sugar is in it, in % of everything? What has fermented away does not count"),
         Input("acid_share", "fraction", "acid", _SHARE, basis="everything", terms=("acetic", "lactic"), named=True,
@@ -116,7 +116,7 @@ SERVING = Calculator(
         "sodium": ("sodium_label",), "salt": ("sodium_label",), "sugar": ("sugars_label",),
         "energy": ("energy_label",), "nutrition": ("sodium_label", "sugars_label", "energy_label"),
     },
-    excluded_by=frozenset({"reduced", "brine", "mashing"}),
+    excluded_by=frozenset({"reduced", "mashing"}),
     sources=(US_LABEL, SODIUM, ENERGY),
     examples=(
         Example("how much sodium in a teaspoon of sauce at 3% salt", "sodium", 58.2, "milligram", 0.3, SODIUM),

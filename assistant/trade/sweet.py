@@ -69,6 +69,11 @@ SWEETEN = Calculator(
             ask="How much sugar, in % of everything?", instead=("sweet",), terms=("sugar", "honey"),
             marks=("at", "to", "for"),
         ),
+        Input(
+            "sugar_there", "fraction", "added sugar that is in it already", Limit(0, 60, "percent", from_low=True),
+            basis="everything", plain=True, marks=("from", "at"), terms=("sugar", "honey"), reads="sugar",
+            default=Default(0.0, "percent", "no sugar was added yet", ARITHMETIC),
+        ),
         mass("sweet", "what goes in", terms=_SWEET, marks=("with",), instead=("sweet_volume",)),
         volume("sweet_volume", "what goes in by volume", terms=("sugar", "honey"), marks=("with",)),
         Input(
@@ -102,11 +107,11 @@ SWEETEN = Calculator(
             {"sweet": "sweet_volume * sweet_bulk", "sweet_volume": "sweet / sweet_bulk"},
         ),
         Relation(
-            "sweetness * sweet = sugar_share * (sauce + sweet)",
+            "sugar_there * sauce + sweetness * sweet = sugar_share * (sauce + sweet)",
             {
-                "sweet": "sauce * sugar_share / (sweetness - sugar_share)",
-                "sugar_share": "sweetness * sweet / (sauce + sweet)",
-                "sauce": "sweet * (sweetness - sugar_share) / sugar_share",
+                "sweet": "sauce * (sugar_share - sugar_there) / (sweetness - sugar_share)",
+                "sugar_share": "(sugar_there * sauce + sweetness * sweet) / (sauce + sweet)",
+                "sauce": "sweet * (sweetness - sugar_share) / (sugar_share - sugar_there)",
             },
         ),
         Relation("both = sauce + sweet", {"both": "sauce + sweet"}),
@@ -114,7 +119,8 @@ SWEETEN = Calculator(
         Relation("sugar = sweetness * sweet", {"sugar": "sweetness * sweet"}),
     ),
     goals=("sweet", "sugar_share"),
-    called_by=("sweetening", "sweetening batch", "sweetening sugar", "sweetening honey", "sweetening @produce",
+    called_by=("sweetening", "sweetening batch", "sweetening sugar", "sweetening honey",
+               "sweetening #up", "#up sugar", "#up honey", "raising sugar", "raising honey", "sweetening @produce",
                "sugar batch", "honey batch", "#sweets", "#sweets batch"),
     headline={
         "sweet": ("{sweet} of {kind} into {sauce} makes {sugar_share} added sugar in {both}.",),
@@ -142,13 +148,17 @@ BOTTLE_GAS = Calculator(
             terms=("sugar", "honey"), marks=("at", "of", "with"), instead=("sugar",),
             ask="How much sugar can still ferment, in g per litre?",
         ),
-        mass("sugar", "sugar that went in", terms=("sugar",), marks=("with",)),
-        volume("sauce_volume", "the sauce it is in", terms=_SAUCE, marks=("in", "to", "for"), plain=True,
+        mass("sugar", "sugar that went in", terms=("sugar", "honey"), marks=("with",)),
+        volume("sauce_volume", "the sauce it is in", terms=_SAUCE[:-1], marks=("in", "to", "for"), plain=True,
                ask="In how many litres?"),
         Input(
             "headroom", "fraction", "air in the bottle", Limit(0, 90, "percent", from_low=True), terms=("headspace",),
+            instead=("air",),
             default=Default(0.0, "percent", "the bottle is full", ARITHMETIC),
         ),
+        volume("air", "air in the bottle by volume", terms=("headspace",)),
+        volume("capacity", "bottle", terms=("@vessel", "capacity"), marks=("in", "of")),
+        Input("sugar_share", "fraction", "sugar by weight", Limit(0, 60, "percent"), plain=True, terms=("sugar",)),
         Input(
             "temperature", "temperature", "temperature", Limit(-2, 60, "degree_Celsius"), plain=True, marks=("at",),
             default=Default(25.0, "degree_Celsius", "a warm kitchen, 25 C", PRACTICE),
@@ -162,6 +172,9 @@ BOTTLE_GAS = Calculator(
             "sugar_litre": "sugar / sauce_volume", "sugar": "sugar_litre * sauce_volume",
             "sauce_volume": "sugar / sugar_litre",
         }),
+        Relation("headroom = air / capacity", {"headroom": "air / capacity"}),
+        # a litre of sauce counted as 1.1 kg, the heaviest: the most sugar
+        Relation("sugar_litre = 1.1 * sugar_share", {"sugar_litre": "1.1 * sugar_share"}, PRACTICE),
         Relation(f"gas = {CO_TWO_OF_SUGAR:.4f} * sugar_litre", {"gas": f"{CO_TWO_OF_SUGAR:.4f} * sugar_litre"}, YEAST),
         Relation(f"volumes = 1000 * gas / {VOLUME_OF_GAS}", {"volumes": f"1000 * gas / {VOLUME_OF_GAS}"}, GAS),
         Relation("pressure = bottle_pressure(gas, headroom, temperature)",
@@ -169,7 +182,8 @@ BOTTLE_GAS = Calculator(
                  functions={"bottle_pressure": bottle_pressure}),
     ),
     goals=("pressure",),
-    called_by=("gas", "gas sugar", "gas batch", "gas sugar batch", "gas honey", "gas @vessel", "gas sugar @vessel"),
+    called_by=("gas", "gas sugar", "gas batch", "gas sugar batch", "gas honey", "gas @vessel",
+               "gas sugar @vessel", "gas honey @vessel"),
     headline={
         "pressure": (
             "{sugar_litre} of sugar can make up to {gas} of carbon dioxide, {volumes} volumes: up to {pressure} bar "

@@ -37,7 +37,8 @@ _METER = phrase(r"\b(meter|probe|electrode)\b")
 
 ELSEWHERE = phrase(
     r"\b(limit|target|aim|aiming|recipe|expected|tap|vinegar|above|below|under|over|less than|more than|should|"
-    r"buffers?|lemon|water)\b"
+    r"buffers?|lemon|water|labels?|bottle says|book|shop|store|bought|brand|website|online|internet|guess|guessing|"
+    r"probably|maybe|perhaps|reckon|suppose|estimate|hopefully|i think|might be|must be|could be)\b"
 )
 """Words of a pH that is no reading of the batch."""
 

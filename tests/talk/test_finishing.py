@@ -1,4 +1,4 @@
-"""Finishing talks that once went wrong: sugar that became salt, heat that became a percentage, readings that are none."""
+"""Finishing talks that once went wrong: sugar made salt, heat made a percentage, readings that are none."""
 
 from __future__ import annotations
 

@@ -143,6 +143,8 @@ def _levers(reading: Reading) -> set[str]:
     now = [one for one in reading.amounts if dimension(one.unit) == "fraction" and one not in wishes]
     means = [one for one in now if one.said("noun") in ("brine", "mild") or one.said("substance") == "vinegar"]
     by = [one for one in means if one.mark == "with" or len(now) > len(means)]
+    if len(salts) == 1 and len(now) > 1 and any(one.said("property") == "acetic" for one in now):
+        return {"#levered"}  # "3 % salt, 1 % acetic, want 2 % salt"
     unsalted = any(word.term in ("unsalted", "mild") for word in reading.words)
     return {"#levered"} if len(salts) == 1 and not others and (by or (unsalted and not now)) else set()
 

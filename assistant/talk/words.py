@@ -294,7 +294,7 @@ def misread(found: Misread) -> NotRead:
         "empty": f"I heard nothing to work on. Say, for example: {EXAMPLE}.",
         "too-long": f"That is {found.found}, more than one question. Say it in one line, for example: {EXAMPLE}.",
         "unknown-word": (
-            f"I do not know {quoted}. I work out salt, brine, mash, vessels, dates and unit conversions for "
+            f"I do not know {quoted}. I work out salt, brine, mash, vessels, finishing, dates and unit conversions for "
             f"fermenting, for example: {EXAMPLE}."
         ),
         "unknown-unit": (
@@ -373,7 +373,8 @@ BEYOND = {
         "taste decide, not the calendar. I count days: started on 3 March, when is 30 days."
     ),
     "elsewhere": (
-        "That is another job. I work out salt, brine, mash, vessels, dates and unit conversions for fermenting."
+        "That is another job. I work out salt, brine, mash, vessels, finishing, dates and unit conversions for "
+        "fermenting."
     ),
 }
 """Answers to questions that are for someone else, by the vocabulary's terms of that kind."""

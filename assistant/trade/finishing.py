@@ -219,7 +219,8 @@ ACETIC = Calculator(
         ),
         Input(
             "acid_there", "fraction", "acetic acid that is in it already", Limit(0, 20, "percent", from_low=True),
-            reads="acetic", default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
+            marks=("from",), reads="acetic",
+            default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
         ),
         mass("both", "the sauce with the vinegar"),
         Input("poured", "fraction", "vinegar of everything", Limit(0, 100, "percent")),

@@ -115,6 +115,8 @@ def with_unit(value: float, unit: str, digits: int = 3) -> str:
     return f"{text} {name}".rstrip()
 
 
+_SHORT = 0.25
+"""Days under which a time is told in minutes."""
 _LEAST_OUNCES = 0.01
 """kg below which no kitchen weighs in ounces: gum goes by the gram."""
 
@@ -143,6 +145,8 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "inch" if style.inches else "centimeter"
     if dimension == "density":
         return "gram_per_liter" if size < 0.5 else "kilogram_per_liter"
+    if dimension == "time" and size < _SHORT:
+        return "minute"
     if dimension == "trace":
         return "milligram" if size < 1000 else "gram"
     return {

@@ -532,7 +532,8 @@ def _reading(
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
     dated = "start" in built.wanted and beyond is not None and beyond.term == "pressure"
-    if beyond is not None and not (acid and amounts) and not dated:
+    hold = _holds(text, amounts)
+    if beyond is not None and not (acid and amounts) and not dated and not hold:
         return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)
     negations = [word for word in built.words if word.kind == "negation"]
     meant = next((one for one in negations if not _said_aside(one, text, built, amounts)), None)
@@ -575,7 +576,40 @@ def _reading(
         corrected=tuple(built.corrected),
         firm=changes,
     )
-    return replace(reading, act=_act(reading, changes, built))
+    return _held(reading) if hold else replace(reading, act=_act(reading, changes, built))
+
+
+_HOLDING = re.compile(
+    r"\b(?:hold|holding|held|pasteuri\w*|hot.?fill\w*|heat.?treat\w*|how hot|enough|kill|cook\w*|heat(?:ed|ing)?)\b",
+    re.IGNORECASE,
+)
+_HOW_LONG = re.compile(r"\bhow (?:long|many minutes)\b", re.IGNORECASE)
+_HOW_HOT = re.compile(r"\b(?:how hot|what temp\w*|which temp\w*)\b", re.IGNORECASE)
+_KILLS = 50.0
+"""Degrees C from which a temperature is no ferment's."""
+
+
+def _holds(text: str, amounts: list[Amount]) -> bool:
+    """Whether a line is about holding a sauce hot: "how long at 75 C for pH 3.8", "82 C for 10 minutes, enough?"."""
+    from grammar.measures import convert
+
+    text = " ".join(text.split())
+    hot = [one for one in amounts if one.unit in ("degree_Celsius", "degree_Fahrenheit")]
+    hot = [one for one in hot if convert(one.value, one.unit, "degree_Celsius") >= _KILLS]
+    short = [one for one in amounts if one.unit in ("minute", "hour", "second")]
+    asked = _HOLDING.search(text) or _HOW_LONG.search(text)
+    return bool((hot and (short or asked)) or (short and _HOW_HOT.search(text)))
+
+
+def _held(reading: Reading) -> Reading:
+    """The line as a question about a hold: its pH is no reading to be noted."""
+    aside = ("pungency", "fitting", "milder", "time")
+    words = tuple(word for word in reading.words if word.term not in aside)
+    text = " ".join(reading.text.split())
+    wanted = ("time",) if _HOW_LONG.search(text) else ()
+    wanted = ("temperature",) if _HOW_HOT.search(text) else wanted
+    topic = Word("topic", "holding", (0, 0), "")
+    return replace(reading, act="ask", words=(*words, topic), wanted=wanted)
 
 
 _CLAUSE = re.compile(r"[,.;?!\n]| and | but | so | because ")

@@ -21,6 +21,9 @@ GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
+HOLDING = Source(
+    "Univ. Wisconsin Extension, hot-fill-hold for acidified foods: the lowest product temperature counts, all through"
+)
 GLASS = Source("common practice, no source: a bottle of live sugar bursts; heat or cold is the remedy")
 ALLERGENS = Source("CXS 1-1985, 4.2.1.4: fish, crustacea, soybeans and gluten are always declared", seen=False)
 BURN = Source("USDA/NCHFP pepper pages", seen=False)
@@ -304,6 +307,20 @@ RULES: tuple[Rule, ...] = (
         "Sugar feeds what lives in a sauce that was not heated, and a closed bottle can burst: heat-treat it, or "
         "keep it cold for good.",
         GLASS, "sweeten 2 kg of sauce to 5% sugar", "raise 10 kg from 1.5% to 3%",
+    ),
+    Rule(
+        "hold-short", "stop", ("reach",),
+        lambda facts: facts.calculator == "hold" and facts.values.get("reach", 1.0) < 1,
+        "Not enough: hold it longer or hotter, and measure at the coldest point. A bottle that missed it is heated "
+        "again from the start, kept cold, or thrown out.",
+        HOLDING, "is 1 minute at 70 C enough for pH 4.2", "hold at 180 F for 10 minutes, pH 3.9",
+    ),
+    Rule(
+        "scald", "caution", (),
+        lambda facts: facts.calculator == "hold",
+        "Hot sauce sticks and scalds, and its steam burns eyes and lungs: gloves, a lid, a window open. Warm the glass "
+        "first, or it cracks.",
+        BURN, "hold at 180 F for 10 minutes, pH 3.9", "raise 10 kg from 1.5% to 3%",
     ),
     Rule(
         "allergen", "note", (),

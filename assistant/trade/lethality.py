@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from assistant.declare import Source
+from assistant.declare import ARITHMETIC, Calculator, Default, Example, Input, Limit, Relation, Source
 
 AT_OR_UNDER_4_1 = Source(
     "Breidt, Sandeep and Arritt 2010, Food Protection Trends 30(5):268-272: F(160 F) 1.2 min, z 19.5 F, pH 4.1 or below"
@@ -164,3 +164,91 @@ def flaws(curve: Sequence[tuple[float, float]], gap: float = 3.0, spike: float =
         if min(here - before, here - after) > spike or max(here - before, here - after) < -spike:
             found.append(Flaw(at, "spike"))
     return tuple(sorted(found, key=lambda one: one.minute))
+
+
+# what is asked of it --------------------------------------------------------------------------
+
+_DAY = 1440.0
+"""Minutes in a day, the canonical unit of time."""
+METER = Source("AOAC 981.12: a meter's scale is good to about 0.1")
+_ABOVE = (
+    "Above pH 4.6, with the meter's error added, no hold of this kind is enough: it is a low-acid food, and only a "
+    "pressure process that a process authority has set will do"
+)
+_COLD = "Under 60 C (140 F) no heat is credited: the published tables start there"
+
+
+def holding_time(temperature: float, ph: float) -> float:
+    """Days to hold a sauce at degrees C, for its pH with the error added; rounded up to a tenth of a minute.
+
+    Raises:
+        ValueError: too cold to count, or too high a pH.
+    """
+    return up(process_for(ph).minutes(temperature)) / _DAY
+
+
+def holding_heat(time: float, ph: float) -> float:
+    """Degrees C at which so many days of holding are enough, rounded up to a tenth.
+
+    Raises:
+        ValueError: too short at any temperature that is credited, or too high a pH.
+    """
+    return math.ceil(process_for(ph).temperature(time * _DAY) * 10 - 1e-6) / 10
+
+
+HOLD = Calculator(
+    name="hold",
+    title="Heat and hold",
+    does="how long a sauce is held at a temperature for its pH, how hot for a time, and how far a hold reaches",
+    inputs=(
+        Input(
+            "ph", "acidity", "pH", Limit(0, 4.6, "acidity", too_high=_ABOVE, source=OVER_4_1),
+            ask="Which pH does the meter show, a day after the last addition?", terms=("ph",), plain=True,
+            marks=("at", "for", "of", "with"),
+        ),
+        Input(
+            "meter_error", "acidity", "what the meter may be off", Limit(0, 1, "acidity", from_low=True),
+            default=Default(0.1, "acidity", "the meter may be 0.1 off", METER),
+        ),
+        Input("counted", "acidity", "pH with the error", Limit(0, 4.6, "acidity", too_high=_ABOVE, source=OVER_4_1)),
+        Input(
+            "temperature", "temperature", "temperature",
+            Limit(60, 110, "degree_Celsius", too_low=_COLD, from_low=True, source=AT_OR_UNDER_4_1), plain=True,
+            ask="How hot is its coldest point?", marks=("at", "to", "for"),
+        ),
+        Input("time", "time", "time it is held", Limit(0, 2, "day"), plain=True, marks=("for", "at")),
+        Input("needed", "time", "time needed", Limit(0, 2, "day")),
+        Input("hot_enough", "temperature", "temperature needed", Limit(60, 110, "degree_Celsius", from_low=True)),
+        Input("reach", "count", "times what is needed", Limit(0, 1e9, "count")),
+    ),
+    relations=(
+        Relation("counted = ph + meter_error", {"counted": "ph + meter_error"}),
+        Relation("needed = holding_time(temperature, counted)", {"needed": "holding_time(temperature, counted)"},
+                 AT_OR_UNDER_4_1, functions={"holding_time": holding_time}),
+        Relation("hot_enough = holding_heat(time, counted)", {"hot_enough": "holding_heat(time, counted)"},
+                 AT_OR_UNDER_4_1, functions={"holding_heat": holding_heat}),
+        Relation("reach = time / needed", {"reach": "time / needed"}),
+    ),
+    goals=("needed",),
+    called_by=("holding", "holding ph", "holding batch", "holding ph batch", "holding checking"),
+    headline={
+        "needed": (
+            "{time} at {temperature}, and pH {ph} needs {needed}: {reach} times that.",
+            "Hold it {needed} at {temperature} for pH {ph}.",
+        ),
+        "hot_enough": ("For {time} at pH {ph} it must be at {hot_enough}.",),
+    },
+    tail=(
+        "That is a 5-log kill of E. coli, Salmonella and Listeria at the coldest point, all through the hold. It "
+        "covers no spores and no high pH, and not every yeast; common practice holds far longer, and for sale a "
+        "process authority decides.",
+    ),
+    wanted={"time": ("needed",), "temperature": ("hot_enough",)},
+    sources=(AT_OR_UNDER_4_1, OVER_4_1, ARITHMETIC),
+    examples=(
+        Example("how long do I hold it at 160 F for pH 4.0", "needed", 1.2, "minute", 0.001, AT_OR_UNDER_4_1),
+    ),
+)  # fmt: skip
+"""160 F for 1.2 minutes at pH 4.1 with the error."""
+
+CALCULATORS = (HOLD,)

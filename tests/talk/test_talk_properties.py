@@ -324,6 +324,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "trial": "bench trial",
         "acetic": "acetic acid of it",
         "adjust": "adjust it",
+        "hold": "how do I pasteurise it",
         "heat-blend": "how hot is it",
         "serving": "sodium of a serving",
         "sweeten": "sweeten it",

@@ -38,6 +38,13 @@ NO_DOSE = (
 )
 
 
+BUFFERS = (
+    "That is a buffer's pH and no reading, so nothing was noted. I know the buffers 4.00, 4.01, 6.86, 7.00, 7.01 and "
+    '10.01, for example "what does the pH 7 buffer read at 20 C".'
+)
+_CALIBRATED = CALIBRATION.search
+
+
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
@@ -46,6 +53,8 @@ def log(step: Step) -> Result:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text):
         return state, (Note(NO_DOSE), *open_question(state))
+    if len(bare) == 1 and any(term.startswith("buffer") for term in reading.terms) and not _CALIBRATED(reading.text):
+        return state, (Note(BUFFERS), *open_question(state))
     found, aside = sample.numbers(reading, bare)
     off = error_said(reading.text)
     if off is not None and off[0] > MOST_OFF:

@@ -50,6 +50,10 @@ def test_every_answer_can_be_asked_for() -> None:
         "how many bottles of 150 ml in 3 litres",
         "note: the pH drifts",
         "two kilos of carrots, will that change the pH",
+        "why is there a limit on headspace",
+        "when should I check it",
+        "is it good enough",
+        "how much vinegar changes the pH",
     ],
 )
 def test_a_line_with_a_number_in_it_is_none(line: str) -> None:

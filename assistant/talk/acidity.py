@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from dataclasses import replace
 
-from assistant.replies import Assume, Caution, Log, Note, NotRead, Reply
+from assistant.batches.events import Undo
+from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, taken
 from assistant.rules.watch import SCALE
@@ -19,7 +21,8 @@ from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
-from grammar.types import Amount, Reading
+from grammar.reader import read
+from grammar.types import Amount, Misread, Reading
 
 _AIM = re.compile(
     r"\b(?:want|wants|aim|aiming|target|like|goal|going for|hope|hoping|recipe|supposed)\b"
@@ -83,7 +86,7 @@ def log(step: Step) -> Result:
     rest = [one for one in rest if one not in sample.waits(own) and one.said("property") != "slope"]
     replies += _slopes(own)
     replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
-    return _keeping(state, worst, judged), (*replies, *open_question(state))
+    return _keeping(state, worst, judged, reading.text), (*replies, *open_question(state))
 
 
 def _bare(reading: Reading) -> list[Amount]:
@@ -144,18 +147,71 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
         own.insert(0, Assume(text, "error", judged.off, "pH"))
     beyond = dict.fromkeys(word.term for word in step.reading.words if word.kind == "beyond")
     asides = [*_slopes(step.reading), *(Note(say.BEYOND[term]) for term in beyond)]
-    return _keeping(state, worst, judged), (said[0], answer(judged, values), *said[1:], *own, *asides)
+    return _keeping(state, worst, judged, step.reading.text), (
+        said[0],
+        answer(judged, values),
+        *said[1:],
+        *own,
+        *asides,
+    )
+
+
+_HOW = re.compile(
+    r"\b(strips?|paper|litmus|meter|probe|calibrat\w*|good to|accurate to|plus or minus|give or take|either way|blended|"
+    r"hot|warm|cooled|straight after|right after|rested|24 hours)\b",
+    re.IGNORECASE,
+)
+_NOT_HOW = re.compile(
+    r"\bp\W?h\b|\?|\b(add|put|stir|pour|went|pack|bottl|new|batch|note|brine|mash|salt|how|what|why|which|when|did|is it)"
+    r"|\bnot? (?:on |by |with )?(?:a |the )?(?:strip|meter|probe)|\bnot (?:hot|warm|blended)",
+    re.IGNORECASE,
+)
+
+
+def told_after(state: State, said: Reading | Misread, today: datetime.date) -> Result | None:
+    """ "It was a strip", "calibrated today": how the reading just noted was taken; it is judged, and entered, anew."""
+    last = {type(one) for one in state.said if isinstance(one, Log) or (isinstance(one, Answer) and one.values)}
+    judged = any(isinstance(one, Answer) and one.calculator == "ph" for one in state.said)
+    if not (state.noted and judged and Log in last and state.mode == "idle") or state.pending is not None:
+        return None
+    text = said.text.strip()
+    if len(text.split()) > 10 or not _HOW.search(text) or _NOT_HOW.search(text):
+        return None
+    whole = read(f"{state.noted.strip(' .!')}, {text}")
+    if isinstance(whole, Misread) or whole.act != "log":
+        return None
+    numbers = [one.value for one in sample.numbers(whole, _bare(whole))[0]]
+    before = read(state.noted)
+    if isinstance(before, Misread) or numbers != [one.value for one in sample.numbers(before, _bare(before))[0]]:
+        return None  # another reading
+    note = Note(f'Taken with what you said before: "{state.noted.strip()}".')
+    if not state.seqs:
+        after, replies = log(Step(state, whole, today))
+        return after, (note, *replies)
+    taken_back = tuple(
+        Undo(number, today, text, tuple(seq for seq, batch in state.seqs if batch == number))
+        for number in dict.fromkeys(batch for _, batch in state.seqs)
+    )
+    try:
+        shelf = state.shelf.with_events(taken_back)
+    except LookupError:
+        return None
+    after, replies = log(Step(replace(state, shelf=shelf, seqs=(), deed=None), whole, today))
+    if not after.entered:
+        return None
+    back = replace(after, shelf=state.shelf, entered=(*taken_back, *after.entered), undid=state.seqs)
+    return back, (note, *replies)
 
 
 OFF = "ph_off"
 """What the last reading may be off is kept by this name: the whole scale if it does not count."""
 
 
-def _keeping(state: State, worst: Amount, judged: Verdict) -> State:
+def _keeping(state: State, worst: Amount, judged: Verdict, text: str) -> State:
     """The state with the reading and how far off it may be kept for later questions."""
     off = SCALE if judged.void else judged.off
     given = (Given("ph", worst.value, worst, "noun"), Given(OFF, off, worst, "noun"))
-    return replace(state, kept=(*(one for one in state.kept if one.name not in ("ph", OFF)), *given))
+    return replace(state, noted=text, kept=(*(one for one in state.kept if one.name not in ("ph", OFF)), *given))
 
 
 _OF_THE_SAMPLE = frozenset({"ph-warm", "low-acid"})

@@ -16,7 +16,7 @@ from assistant.talk import sample
 from assistant.talk.account.about import about
 from assistant.talk.account.fact import deeds_of
 from assistant.talk.account.which import current, names_batch, phrase
-from assistant.talk.acidity import OFF
+from assistant.talk.acidity import OFF, told_after
 from assistant.talk.judged import answer, reasons_of, shown
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
@@ -144,6 +144,8 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
     """An answer from what is known, the line read as the pH that it is, or None where it is neither."""
     if isinstance(said, Reading) and said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help"):
         return None
+    if (told := told_after(state, said, today)) is not None:
+        return told
     text = _digits(said)
     acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
     sums = any(isinstance(one, Answer) and one.calculator not in ("ph", "batch", NAME) for one in state.said)

@@ -157,22 +157,22 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
 
 
 _HOW = re.compile(
-    r"\b(strips?|paper|litmus|meter|probe|calibrat\w*|good to|accurate to|plus or minus|give or take|either way|blended|"
-    r"hot|warm|cooled|straight after|right after|rested|24 hours)\b",
+    r"\b(strips?|paper|litmus|meter|probe|calibrat\w*|good to|accurate to|plus or minus|give or take|either way|"
+    r"blended|hot|warm|cooled|straight after|right after|rested|24 hours)\b",
     re.IGNORECASE,
 )
 _NOT_HOW = re.compile(
-    r"\bp\W?h\b|\?|\b(add|put|stir|pour|went|pack|bottl|new|batch|note|brine|mash|salt|how|what|why|which|when|did|is it)"
-    r"|\bnot? (?:on |by |with )?(?:a |the )?(?:strip|meter|probe)|\bnot (?:hot|warm|blended)",
+    r"\bp\W?h\b|\?|\b(add|put|stir|pour|went|pack|bottl|new|batch|note|brine|mash|salt|how|what|why|which|when|did|"
+    r"is it)|\bnot? (?:on |by |with )?(?:a |the )?(?:strip|meter|probe)|\bnot (?:hot|warm|blended)",
     re.IGNORECASE,
 )
 
 
 def told_after(state: State, said: Reading | Misread, today: datetime.date) -> Result | None:
     """ "It was a strip", "calibrated today": how the reading just noted was taken; it is judged, and entered, anew."""
-    last = {type(one) for one in state.said if isinstance(one, Log) or (isinstance(one, Answer) and one.values)}
     judged = any(isinstance(one, Answer) and one.calculator == "ph" for one in state.said)
-    if not (state.noted and judged and Log in last and state.mode == "idle") or state.pending is not None:
+    logged = any(isinstance(one, Log) for one in state.said)
+    if not (state.noted and judged and logged and state.mode == "idle") or state.pending is not None:
         return None
     text = said.text.strip()
     if len(text.split()) > 10 or not _HOW.search(text) or _NOT_HOW.search(text):

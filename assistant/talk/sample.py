@@ -46,12 +46,17 @@ _AFTER = phrase(
 _EARLIER = phrase(r"\b(yesterday|ago|last (?:night|week)|the day before|earlier|before that)\b")
 """Words of an addition that came before the reading after all."""
 _MOVED = phrase(
-    r"\b(?:put|stirred|blended|mixed|tipped|poured|went|goes) (?:it|them|everything|in the|into the|back)\b"
+    r"\b(?:put|stirred|blended|mixed|tipped|poured|went|goes) (?:(?:it|them|everything) ?(?:well|up|again)?\W*$|"
+    r"(?:it |them |everything |back )?(?:in|into|back in|back into|on) (?:the |a |my |some )?"
+    r"(?:fridge|freezer|cellar|shelf|jars?|crock|bottles?|bucket|cupboard)\W*$)"
 )
 """What moves the sauce and adds nothing."""
 _HARMLESS = frozenset({"vinegar", "citric", "lactic", "acetic", "salt", "fine", "flake", "gum", "iodised"})
 """What may go in after a reading without raising the pH."""
-_OTHERS = phrase(r"\b(bananas?|puree|purée|peppers?|chill?ies|water|stock|juice|flour|starch|cream|milk|soy|miso)\b")
+_OTHERS = phrase(
+    r"\b(bananas?|puree|purée|peppers?|chill?ies|water|stock|juice|flour|starch|cream|milk|soy|miso|"
+    r"(?:another|other) \w+)\b"
+)
 
 
 def numbers(reading: Reading, found: Iterable[Amount]) -> tuple[list[Amount], list[Amount]]:

@@ -46,7 +46,7 @@ _AFTER = phrase(
 _EARLIER = phrase(r"\b(yesterday|ago|last (?:night|week)|the day before|earlier|before that)\b")
 """Words of an addition that came before the reading after all."""
 _MOVED = phrase(
-    r"\b(?:put|stirred|blended|mixed|tipped|poured|went|goes) (?:(?:it|them|everything) ?(?:well|up|again)?\W*$|"
+    r"\b(?:put|stirred|blended|mixed|tipped|poured|went|goes) (?:(?:it|them|everything)(?: (?:well|up|again))?\W*$|"
     r"(?:it |them |everything |back )?(?:in|into|back in|back into|on) (?:the |a |my |some )?"
     r"(?:fridge|freezer|cellar|shelf|jars?|crock|bottles?|bucket|cupboard)\W*$)"
 )

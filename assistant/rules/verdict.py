@@ -100,11 +100,6 @@ class Verdict:
         return not self.void and above(self.sample.ph, self.off)
 
 
-def highest(values: Iterable[float]) -> float:
-    """The reading of several that counts: pH is a logarithm and does not average."""
-    return max(values)
-
-
 def judge(sample: Sample) -> Verdict:
     """The verdict on a sample."""
     off = error(sample.method, sample.calibrated, sample.said)

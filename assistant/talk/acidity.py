@@ -72,7 +72,7 @@ def log(step: Step) -> Result:
     judged = judge(sample.sample(own, worst))
     listed = ", ".join(f"{one.value:g}" for one in found)
     replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, _in_order(own, found))]
-    flawed = judged.void in ("warm", "early")
+    flawed = judged.void in ("warm", "early", "odd")
     booked = account.acid(state, _without(own, sample.waits(own)), step.today, found, flawed=flawed)
     if booked is not None:
         return _in_the_book(replace(step, reading=own), booked, _in_order(own, found), judged)

@@ -14,6 +14,7 @@ from assistant.rules.watch import SCALE
 from assistant.show import GRADES
 from assistant.talk import account, sample
 from assistant.talk import words as say
+from assistant.talk.account.fact import is_fact
 from assistant.talk.account.reading import CALIBRATION, MOST_OFF, error_said, of_its_own
 from assistant.talk.account.which import names_batch
 from assistant.talk.judged import answer
@@ -175,7 +176,7 @@ def told_after(state: State, said: Reading | Misread, today: datetime.date) -> R
     if not (state.noted and judged and logged and state.mode == "idle") or state.pending is not None:
         return None
     text = said.text.strip()
-    if len(text.split()) > 10 or not _HOW.search(text) or _NOT_HOW.search(text):
+    if len(text.split()) > 10 or not _HOW.search(text) or _NOT_HOW.search(text) or not is_fact(text):
         return None
     whole = read(f"{state.noted.strip(' .!')}, {text}")
     if isinstance(whole, Misread) or whole.act != "log":

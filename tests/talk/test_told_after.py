@@ -53,7 +53,13 @@ def test_undo_takes_it_back() -> None:
 
 @pytest.mark.parametrize(
     ("line", "kind"),
-    [("meter says 4.1", "log"), ("not a strip", "misread"), ("is a strip ok?", "answer"), ("which meter", "ask")],
+    [
+        ("meter says 4.1", "log"),
+        ("not a strip", "misread"),
+        ("is a strip ok?", "answer"),
+        ("which meter", "ask"),
+        ("is 30 degrees too hot for it", "ask"),
+    ],
 )
 def test_other_lines_are_their_own(line: str, kind: str) -> None:
     """Another reading, a denial and a question are not added to the last reading."""

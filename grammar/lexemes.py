@@ -865,7 +865,7 @@ def _buffers(found: list[Lexeme]) -> list[Lexeme]:
     """ "15 mV in pH 7", "what does pH 4 buffer read": the buffer is a thing and no reading, and owns its millivolts."""
     volts = any(one.type == "UNIT" and one.dimension == "potential" for one in found)
     named = any(_is(one, "NOUN", "buffer", *BUFFER_TERMS) for one in found)
-    if not (volts or named):
+    if not (volts or named or _asks_of_a_buffer(found)):
         return found
     out: list[Lexeme] = []
     index = 0
@@ -901,6 +901,14 @@ def _buffers(found: list[Lexeme]) -> list[Lexeme]:
         out.append(lexeme)
         index = start + 1
     return _owned(_signed(out)) if volts else out
+
+
+def _asks_of_a_buffer(found: list[Lexeme]) -> bool:
+    """ "What does pH 4.01 read at 30 C": asked of a pH and a temperature, it is a buffer's."""
+    asks = bool(found) and found[0].type == "ASKING" and found[0].text.lower().startswith("what")
+    warm = any(one.type == "UNIT" and one.dimension == "temperature" for one in found)
+    bare = [one for one, after in pairwise([*found, *found[-1:]]) if one.type == "NUMBER" and not _is(after, "UNIT")]
+    return asks and warm and len(bare) == 1 and bare[0].value in _BUFFER_OF
 
 
 def _two_numbers(found: list[Lexeme], index: int, led: bool) -> list[Lexeme] | None:

@@ -755,9 +755,11 @@ def _act(reading: Reading, changes: bool, built: _Builder) -> str:
         return "yes"  # "ta", "right then": a nod
     bare = [amount for amount in reading.amounts if not amount.unit]
     acid = any(_is_ph(word) for word in reading.all_words) and not _titrates(reading)
-    makes = any(word.kind == "noun" and word.term in ("brine", "mash") for word in reading.all_words)
     dated = ("date", "time", "months", "temperature")
     sized = [one for one in reading.amounts if one.unit and vocabulary().dimension.get(one.unit) not in dated]
+    asked = bool(reading.wanted) or "topic" in kinds
+    makes = any(word.kind == "noun" and word.term in ("brine", "mash") for word in reading.all_words)
+    makes = makes and (bool(sized) or asked)  # "mash is pH 3.8" makes nothing
     packs = bool(sized) and any(word.kind == "vessel" for word in reading.all_words)
     if acid and bare and not makes and not packs:
         return "log"

@@ -115,7 +115,7 @@ def _receive(event: ev.Receive, style: Style) -> str:
 def _read(event: ev.Read, style: Style) -> str:
     taken = reading(event.value, event.of, style)
     off = f"{number(event.error, 3)} either way" if event.error else ""
-    off = "too warm or too soon to count" if event.error >= SCALE else off
+    off = "does not count" if event.error >= SCALE else off
     return _joined(taken, _at("in", event.vessel), how(event.method, event.calibrated), _aside(off))
 
 

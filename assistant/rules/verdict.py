@@ -21,6 +21,9 @@ LINES = (PH_LIMIT, PH_UNHEATED, PH_METER)
 COOLEST, WARMEST = 20.0, 30.0
 """degrees C of a sample between which a reading counts; 25 is best (21 CFR 114.90(a)(4), from memory)."""
 
+SOUREST = 2.4
+"""5 % vinegar itself is about pH 2.4: hardly any sauce is sourer, and a reading below it is doubted."""
+
 UNHEATED = Source("FDA Food Code 1-201.10 Table B: food that is not heated needs a pH of 4.2 or below")
 AIM = Source("21 CFR 114.80(a)(2): above pH 4.0 measure with a meter; 4.0 as the aim is common practice, no source")
 MEANS = {PH_LIMIT: EDGE, PH_UNHEATED: UNHEATED, PH_METER: AIM}
@@ -31,6 +34,7 @@ VOID = {
         "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
     ),
     "uncalibrated": Source("AOAC 981.12: standardize at pH 4.0; every day of use is common practice, no source"),
+    "odd": Source("weak acid arithmetic: 0.83 mol/L of acetic acid with pKa 4.756 is pH 2.42"),
     "strip": METER,
     "warm": Source("21 CFR 114.90(a)(4): measure at 20 to 30 C", seen=False),
     "early": EQUILIBRIUM,
@@ -100,11 +104,6 @@ class Verdict:
         return not self.void and above(self.sample.ph, self.off)
 
 
-def highest(values: Iterable[float]) -> float:
-    """The reading of several that counts: pH is a logarithm and does not average."""
-    return max(values)
-
-
 def judge(sample: Sample) -> Verdict:
     """The verdict on a sample."""
     off = error(sample.method, sample.calibrated, sample.said)
@@ -119,6 +118,7 @@ def _void(sample: Sample, off: float) -> str:
     holds = {
         "added": bool(sample.added),
         "uncalibrated": off >= SCALE > sample.said,
+        "odd": sample.ph < SOUREST - 1e-9,
         "strip": sample.method == "strip" and sample.ph > PH_METER + 1e-9,
         "warm": outside or (sample.warm and sample.warmth is None),
         "early": sample.early,
@@ -156,6 +156,8 @@ def lead(verdict: Verdict) -> str:
         return f"Void: {one.added} went in after that reading; pH {level(one.ph)} was the sauce before it."
     if verdict.void == "uncalibrated":
         return f"Not proven: pH {level(one.ph)} from a meter that was not calibrated that day is no number to rely on."
+    if verdict.void == "odd":
+        return f"Not proven: pH {level(one.ph)} is sourer than vinegar, and hardly any sauce is: look to the meter."
     if verdict.void == "strip":
         return f"Does not count: above pH {PH_METER:.1f} only a meter does, and {figure(verdict)}."
     if verdict.void == "warm":

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 from dataclasses import replace
 
-from assistant.replies import Assume, Caution, Log, Note, NotRead, Reply
+from assistant.batches.events import Undo
+from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, taken
 from assistant.rules.watch import SCALE
 from assistant.show import GRADES
 from assistant.talk import account, sample
 from assistant.talk import words as say
+from assistant.talk.account.fact import is_fact
 from assistant.talk.account.reading import CALIBRATION, MOST_OFF, error_said, of_its_own
 from assistant.talk.account.which import names_batch
 from assistant.talk.judged import answer
@@ -19,7 +22,8 @@ from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
-from grammar.types import Amount, Reading
+from grammar.reader import read
+from grammar.types import Amount, Misread, Reading
 
 _AIM = re.compile(
     r"\b(?:want|wants|aim|aiming|target|like|goal|going for|hope|hoping|recipe|supposed)\b"
@@ -88,6 +92,13 @@ def _of_an_acid(reading: Reading) -> bool:
     return thinned or (strong and (reading.question or bool(_IS_IT.match(reading.text))))
 
 
+BUFFERS = (
+    "That is a buffer's pH and no reading, so nothing was noted. I know the buffers 4.00, 4.01, 6.86, 7.00, 7.01 and "
+    '10.01, for example "what does the pH 7 buffer read at 20 C".'
+)
+_CALIBRATED = CALIBRATION.search
+
+
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
@@ -100,6 +111,8 @@ def log(step: Step) -> Result:
         return state, (Note(HEARSAY), *open_question(state))
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text) or _among_targets(reading):
         return state, (Note(NO_DOSE), *open_question(state))
+    if len(bare) == 1 and any(term.startswith("buffer") for term in reading.terms) and not _CALIBRATED(reading.text):
+        return state, (Note(BUFFERS), *open_question(state))
     found, aside = sample.numbers(reading, bare)
     off = error_said(reading.text)
     if off is not None and off[0] > MOST_OFF:
@@ -114,7 +127,7 @@ def log(step: Step) -> Result:
     judged = judge(sample.sample(own, worst))
     listed = ", ".join(f"{one.value:g}" for one in found)
     replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, _in_order(own, found))]
-    flawed = judged.void in ("warm", "early")
+    flawed = judged.void in ("warm", "early", "odd")
     booked = account.acid(state, _without(own, sample.waits(own)), step.today, found, flawed=flawed)
     if booked is not None:
         return _in_the_book(replace(step, reading=own), booked, _in_order(own, found), judged)
@@ -128,7 +141,7 @@ def log(step: Step) -> Result:
     rest = [one for one in rest if one not in sample.waits(own) and one.said("property") != "slope"]
     replies += _slopes(own)
     replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
-    return _keeping(state, worst, judged), (*replies, *open_question(state))
+    return _keeping(state, worst, judged, reading.text), (*replies, *open_question(state))
 
 
 def _bare(reading: Reading) -> list[Amount]:
@@ -189,18 +202,71 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
         own.insert(0, Assume(text, "error", judged.off, "pH"))
     beyond = dict.fromkeys(word.term for word in step.reading.words if word.kind == "beyond")
     asides = [*_slopes(step.reading), *(Note(say.BEYOND[term]) for term in beyond)]
-    return _keeping(state, worst, judged), (said[0], answer(judged, values), *said[1:], *own, *asides)
+    return _keeping(state, worst, judged, step.reading.text), (
+        said[0],
+        answer(judged, values),
+        *said[1:],
+        *own,
+        *asides,
+    )
+
+
+_HOW = re.compile(
+    r"\b(strips?|paper|litmus|meter|probe|calibrat\w*|good to|accurate to|plus or minus|give or take|either way|"
+    r"blended|hot|warm|cooled|straight after|right after|rested|24 hours)\b",
+    re.IGNORECASE,
+)
+_NOT_HOW = re.compile(
+    r"\bp\W?h\b|\?|\b(add|put|stir|pour|went|pack|bottl|new|batch|note|brine|mash|salt|how|what|why|which|when|did|"
+    r"is it)|\bnot? (?:on |by |with )?(?:a |the )?(?:strip|meter|probe)|\bnot (?:hot|warm|blended)",
+    re.IGNORECASE,
+)
+
+
+def told_after(state: State, said: Reading | Misread, today: datetime.date) -> Result | None:
+    """ "It was a strip", "calibrated today": how the reading just noted was taken; it is judged, and entered, anew."""
+    judged = any(isinstance(one, Answer) and one.calculator == "ph" for one in state.said)
+    logged = any(isinstance(one, Log) for one in state.said)
+    if not (state.noted and judged and logged and state.mode == "idle") or state.pending is not None:
+        return None
+    text = said.text.strip()
+    if len(text.split()) > 10 or not _HOW.search(text) or _NOT_HOW.search(text) or not is_fact(text):
+        return None
+    whole = read(f"{state.noted.strip(' .!')}, {text}")
+    if isinstance(whole, Misread) or whole.act != "log":
+        return None
+    numbers = [one.value for one in sample.numbers(whole, _bare(whole))[0]]
+    before = read(state.noted)
+    if isinstance(before, Misread) or numbers != [one.value for one in sample.numbers(before, _bare(before))[0]]:
+        return None  # another reading
+    note = Note(f'Taken with what you said before: "{state.noted.strip()}".')
+    if not state.seqs:
+        after, replies = log(Step(state, whole, today))
+        return after, (note, *replies)
+    taken_back = tuple(
+        Undo(number, today, text, tuple(seq for seq, batch in state.seqs if batch == number))
+        for number in dict.fromkeys(batch for _, batch in state.seqs)
+    )
+    try:
+        shelf = state.shelf.with_events(taken_back)
+    except LookupError:
+        return None
+    after, replies = log(Step(replace(state, shelf=shelf, seqs=(), deed=None), whole, today))
+    if not after.entered:
+        return None
+    back = replace(after, shelf=state.shelf, entered=(*taken_back, *after.entered), undid=state.seqs)
+    return back, (note, *replies)
 
 
 OFF = "ph_off"
 """What the last reading may be off is kept by this name: the whole scale if it does not count."""
 
 
-def _keeping(state: State, worst: Amount, judged: Verdict) -> State:
+def _keeping(state: State, worst: Amount, judged: Verdict, text: str) -> State:
     """The state with the reading and how far off it may be kept for later questions."""
     off = SCALE if judged.void else judged.off
     given = (Given("ph", worst.value, worst, "noun"), Given(OFF, off, worst, "noun"))
-    return replace(state, kept=(*(one for one in state.kept if one.name not in ("ph", OFF)), *given))
+    return replace(state, noted=text, kept=(*(one for one in state.kept if one.name not in ("ph", OFF)), *given))
 
 
 _OF_THE_SAMPLE = frozenset({"ph-warm", "low-acid"})

@@ -63,7 +63,8 @@ def help_(step: Step) -> Result:
         'What you do goes into the batch book: "new batch of reds in the 8 L crock", "packed 4 kg of chillies at 3%", '
         '"pH 3.9 by meter", "what\'s in the crock", "show the batch", "what batches".'
     )
-    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book)
+    acid = Note('About pH: "what pH do I need", "why 4.6", "is 4.2 good enough", "strips ok?", "the reading drifts".')
+    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid)
 
 
 def nothing_open(step: Step) -> Result:

@@ -16,7 +16,7 @@ from assistant.talk import sample
 from assistant.talk.account.about import about
 from assistant.talk.account.fact import deeds_of
 from assistant.talk.account.which import current, names_batch, phrase
-from assistant.talk.acidity import OFF
+from assistant.talk.acidity import OFF, told_after
 from assistant.talk.judged import answer, reasons_of, shown
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
@@ -35,6 +35,7 @@ _DRIFT = (
     r"(?:doesn'?t|never|not) (?:settl\w+|hold\w*|stand\w*|steady)|"
     r"keeps? (?:moving|changing|going)"
 )
+_WARM = r"hot|warm|boiling|cool|cold|cooled|off the (?:stove|heat|hob)"
 _MOULD = r"mou?ld\w*|fuzz\w*|furry"
 _FRESH = (
     r"garlic|carrots?|onions?|mango\w*|bananas?|puree|tomato\w*|raw|fresh|fruit|water|sugar|honey|pineapple|"
@@ -46,10 +47,15 @@ _CHANGE = (
 )
 
 _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
-    "limit": ((r"why|how come|special|where (?:does|do|is)|what'?s (?:behind|the point)", r"4[.,]6|4[.,]60|limit"),),
+    "limit": (
+        (
+            r"why|how come|special|where (?:does|do|is)|what'?s (?:behind|the point)",
+            r"4[.,]60?|p\W?h limit|limit (?:of|for|on) (?:the )?p\W?h",
+        ),
+    ),
     "unheated": ((r"why|how come|special", r"4[.,]20?"),),
     "aim": ((r"why|how come|special", r"4[.,]00?"),),
-    "average": ((r"average\w*|averaging|mean of|the mean", _PH),),
+    "average": ((r"average\w*|averaging|mean of|the mean", r"p\W?h|meter"),),
     "bottles": ((r"how many|which ones|how often", r"bottles?|jars?|samples?", _READ + "|p\\W?h"),),
     "strips": (
         (r"strips?|litmus|ph paper", _LOW + r"|sell\w*|sold"),
@@ -65,11 +71,10 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "rising": ((r"p\W?h", r"ris\w+|rose|climb\w*|creep\w*|gone up|going up|went up|goes up|higher again"),),
     "gum": ((r"gum|xanthan|guar", _PH, _CHANGE),),
     "cool": (
-        (_READ, r"hot|warm|boiling|cool|cold|cooled|off the (?:stove|heat|hob)", r"it|p\W?h|sauce|sample|mash|meter"),
+        (r"read|reading|measur\w+", _WARM, r"it|p\W?h|sauce|sample|mash|meter"),
+        (_READ, _WARM, r"p\W?h|sample|meter"),
     ),
-    "wait": (
-        (r"when|how (?:soon|long|quick\w*)|straight after|right after|same day", _READ, r"p\W?h|blend\w*|meter|it"),
-    ),
+    "wait": ((r"when|how (?:soon|long|quick\w*)|straight after|right after|same day", _READ, r"p\W?h|blend\w*|meter"),),
     "mouldy": ((_MOULD, r"p\W?h"),),
     "added": (
         (_FRESH, r"p\W?h", _CHANGE),
@@ -84,7 +89,7 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
         (r"how (?:acid\w*|sour)", r"should|must|need\w*|has to|have to"),
     ),
     "enough": (
-        (r"(?:good|low|sour|acid\w*|safe) enough", r"p\W?h|bottl\w+|reading|it|this"),
+        (r"(?:good|low|sour|acid\w*|safe) enough", r"p\W?h|bottl\w+|reading|sauce"),
         (r"^(?:and |so )?is (?:the|my|its) p\W?h (?:ok|okay|fine|good|alright|all right|low enough)\b",),
     ),
 }
@@ -139,6 +144,8 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
     """An answer from what is known, the line read as the pH that it is, or None where it is neither."""
     if isinstance(said, Reading) and said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help"):
         return None
+    if (told := told_after(state, said, today)) is not None:
+        return told
     text = _digits(said)
     acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
     sums = any(isinstance(one, Answer) and one.calculator not in ("ph", "batch", NAME) for one in state.said)

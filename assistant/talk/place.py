@@ -196,7 +196,7 @@ def place(
     twin = {name: other for item in calculator.inputs for name in item.of for other in item.of if other != name}
     for index, amount in enumerate(exact):
         name = fixed.get(amount.span)
-        if name is None:
+        if name is None or not fits(amount, calculator.input(name), (name,)):  # an earlier line's, at the same place
             open_.append(index)
             continue
         item = calculator.input(name)

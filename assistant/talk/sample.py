@@ -39,13 +39,24 @@ _RESTED = phrase(r"\b(?:a|the next) days? (?:after|later)\b|\b(?:next day|overni
 _BLENDED = phrase(r"\b(?:blended|blitzed|blendered|pureed|puréed|homogeni[sz]ed|well mixed)\b")
 
 _AFTER = phrase(
-    r"\b(?:then|since|but|and|after that|afterwards|before|later|now)\b[^.;?!]*?\b(?:add|added|adding|put|stirred|"
+    r"\b(?:then|since|but|and|after that|afterwards|before|later)\b[^.;?!]*?\b(?:add|added|adding|put|stirred|"
     r"blended|mixed|tipped|threw|chucked|poured|popped|bunged|tossed|diluted|thinned|topped|went|goes|going)\b"
 )
 """Words after a reading that tell of something that went in later."""
+_EARLIER = phrase(r"\b(yesterday|ago|last (?:night|week)|the day before|earlier|before that)\b")
+"""Words of an addition that came before the reading after all."""
+_MOVED = phrase(
+    r"\b(?:put|stirred|blended|mixed|tipped|poured|went|goes) (?:(?:it|them|everything)(?: (?:well|up|again))?\W*$|"
+    r"(?:it |them |everything |back )?(?:in|into|back in|back into|on) (?:the |a |my |some )?"
+    r"(?:fridge|freezer|cellar|shelf|jars?|crock|bottles?|bucket|cupboard)\W*$)"
+)
+"""What moves the sauce and adds nothing."""
 _HARMLESS = frozenset({"vinegar", "citric", "lactic", "acetic", "salt", "fine", "flake", "gum", "iodised"})
 """What may go in after a reading without raising the pH."""
-_OTHERS = phrase(r"\b(bananas?|puree|purée|peppers?|chill?ies|water|stock|juice|flour|starch|cream|milk|soy|miso)\b")
+_OTHERS = phrase(
+    r"\b(bananas?|puree|purée|peppers?|chill?ies|water|stock|juice|flour|starch|cream|milk|soy|miso|"
+    r"(?:another|other) \w+)\b"
+)
 
 
 def numbers(reading: Reading, found: Iterable[Amount]) -> tuple[list[Amount], list[Amount]]:
@@ -69,7 +80,7 @@ _SINCE = phrase(r"\W*(?:after|later|since)\b")
 def waits(reading: Reading) -> list[Amount]:
     """The lengths of time between the last thing that went in and the reading: "24 hours after ..."."""
     times = [one for one in reading.amounts if dimension(one.unit) == "time"]
-    return [one for one in times if _SINCE.match(reading.text, one.span[1])]
+    return [one for one in times if one.mark == "after" or _SINCE.match(reading.text, one.span[1])]
 
 
 def sample(reading: Reading, worst: Amount) -> Sample:
@@ -110,7 +121,7 @@ def added_after(reading: Reading, worst: Amount) -> str:
     match = _AFTER.search(reading.text, start)
     if match is None or re.search(r"\bafter (?:i |we )?$", reading.text[start : match.start()], re.IGNORECASE):
         return ""
-    if re.search(r"\bafter\b", match[0].split()[0], re.IGNORECASE):
+    if re.search(r"\bafter\b", match[0].split()[0], re.IGNORECASE) or _EARLIER.search(reading.text, match.start()):
         return ""
     behind = [word for word in reading.all_words if word.span[0] >= match.start()]
     low = [word for word in behind if word.kind == "produce"]
@@ -119,4 +130,6 @@ def added_after(reading: Reading, worst: Amount) -> str:
         return NAMES.get(low[0].term, low[0].text)
     if (other := _OTHERS.search(reading.text, match.start())) is not None:
         return other[1].lower()
-    return "" if any(word.term in _HARMLESS for word in behind) else "something"
+    if any(word.term in _HARMLESS for word in behind) or _MOVED.search(reading.text, match.start()):
+        return ""
+    return "something"

@@ -31,6 +31,9 @@ UNITS_ASKED = {
 }
 """The units offered for a number that came without one, by dimension."""
 
+_UNITS_OF = {"calibration": ("percent", "mv_per_ph", "millivolt")}
+"""The same for a calculator that weighs nothing."""
+
 _ANY = ("percent", "kilogram", "gram", "pound", "liter")
 
 
@@ -271,7 +274,7 @@ def _place_rest(state: State, option: Option, chosen: Calculator, found: Placeme
         if amount.said("property") in ("ph", "ph-strip"):
             return state, (Ask(f'Say the pH in a line of its own ("pH {amount.value:g}"), and the rest without it.'),)
         if not amount.unit:
-            return ask_unit(state, option, amount, _ANY)
+            return ask_unit(state, option, amount, _UNITS_OF.get(chosen.name, _ANY))
         items = possible(chosen, amount, taken)
         if len(items) == 1 and items[0].named:
             continue  # it is meant only where a word says so: then it has no place

@@ -183,7 +183,8 @@ class State:
     its numbers there with their batches, which undo takes back (``undid``: those that it took back
     itself, to put a number right); ``deed`` is the line that was entered last, ``plan`` a
     batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
-    said how an answer is entered, ``curve`` a bench trial under way. ``shelf`` is the account of all
+    said how an answer is entered, ``curve`` a bench trial under way, ``noted`` the
+    line of the last pH reading. ``shelf`` is the account of all
     batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
 
@@ -210,6 +211,7 @@ class State:
     other: int = 0
     pending: Pending | None = None
     offered: bool = False
+    noted: str = ""
     deed: Deed | None = None
     plan: Plan | None = None
     done: Job | None = None

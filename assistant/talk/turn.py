@@ -39,7 +39,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     if isinstance(knows, Reading):
         reading = knows
     elif knows is not None:
-        return _moved(talk, *knows)
+        return _moved(talk, knows[0], (*knows[1], *account.asked_back(talk.now)))
     if isinstance(reading, Misread):
         if (told := account.misread(talk.now, reading, today)) is not None:
             return _moved(talk, *told)

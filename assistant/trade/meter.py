@@ -80,7 +80,7 @@ _ACID = ("buffer-four", "buffer-four-one")
 _WARMTH = Input(
     "temperature", "temperature", "temperature of the buffers",
     Limit(5, 40, "degree_Celsius", from_low=True, too_high="The buffers' table runs from 5 to 40 C", source=BUFFERS),
-    terms=("temperature", "buffer", *_NEUTRAL, *_ACID, "buffer-ten"), marks=("at", "in"), plain=True,
+    terms=("temperature", "buffer", *_NEUTRAL, *_ACID), marks=("at", "in"), plain=True,
     default=Default(25.0, "degree_Celsius", "the buffers stand at 25 C (77 F)", PRACTICE),
 )  # fmt: skip
 _ACIDITY = Limit(3.9, 10.3, "acidity", from_low=True, source=BUFFERS)
@@ -180,7 +180,7 @@ BUFFER = Calculator(
             ask="Which buffer is it: 4.00, 4.01, 6.86, 7.00 or 10.01?",
             default=Default(None, "acidity", "the buffer's pH at 25 C", BUFFERS, by_kind=_KINDS),
         ),
-        replace(_WARMTH, label="temperature of the buffer"),
+        replace(_WARMTH, label="temperature of the buffer", terms=(*_WARMTH.terms, "buffer-ten")),
         Input("there", "acidity", "pH at that temperature", _ACIDITY),
     ),
     relations=(

@@ -50,6 +50,10 @@ def test_every_answer_can_be_asked_for() -> None:
         "how many bottles of 150 ml in 3 litres",
         "note: the pH drifts",
         "two kilos of carrots, will that change the pH",
+        "why is there a limit on headspace",
+        "when should I check it",
+        "is it good enough",
+        "how much vinegar changes the pH",
     ],
 )
 def test_a_line_with_a_number_in_it_is_none(line: str) -> None:
@@ -146,6 +150,36 @@ def test_how_far_off_it_may_be(line: str, error: float) -> None:
         read = [(one.value, one.error) for one in session.talk.wrote if isinstance(one, Read)]
         said = error if error in (0.02, 0.2, 0.03, 0.15) or "minus" in line or "tenth" in line else 0.0
         assert read == ([(3.9, pytest.approx(said))] if before else [])
+
+
+@pytest.mark.parametrize(
+    ("line", "void"),
+    [
+        ("pH 3.7 but then I added garlic", "added"),
+        ("pH 3.7 before adding the mango", "added"),
+        ("pH 3.7 then topped it up with 500 ml of water", "added"),
+        ("pH 3.7 then I mixed it with another batch", "added"),
+        ("pH 3.7 but I added carrot puree", "added"),
+        ("pH 3.7 then added some more", "added"),
+        ("pH 3.7 then added 50 g of vinegar", ""),
+        ("pH 3.7 but I added salt afterwards", ""),
+        ("pH 3.7 after I added garlic", ""),
+        ("pH 3.7 now, I put in garlic yesterday", ""),
+        ("pH 3.7 and then I put it in the fridge", ""),
+        ("pH 3.7. then I stirred it", ""),
+        ("pH 3.7, two days after blending", ""),
+        ("pH 3.7, 3 hours after blending", "early"),
+        ("pH 3.7 right after blending", "early"),
+        ("pH 3.7 while it was still hot", "warm"),
+        ("hot sauce pH 3.7", ""),
+        ("pH 3.7 at 40 C", "warm"),
+        ("pH 3.7 at 77 F", ""),
+    ],
+)
+def test_what_went_before_and_after(line: str, void: str) -> None:
+    """What can raise the pH voids the reading before it; acid, salt and moving the sauce do not."""
+    values = {each.name for one in say(line) if isinstance(one, Answer) for each in one.values}
+    assert {one for one in values if one.startswith("void")} == ({f"void_{void}"} if void else set())
 
 
 def test_a_reading_of_a_warm_sample_vouches_for_nothing() -> None:

@@ -24,7 +24,9 @@ DOUBTFUL = (32.0, 50.0)
 """Bare degrees that are a warm room in C and a cold one in F."""
 
 STALE = phrase(
-    r"(n[o']?t|\bnever|\bno|\bun\w*|\bneeds)\W+(?:\w+\W+){0,3}calibrat\w*|calibrat\w*\W+(?:\w+\W+){0,4}(ages|since|weeks?|"
+    r"(n[o']?t|\bnever|\bno|\bun\w*|\bneeds)\W+(?:\w+\W+){0,3}calibrat\w*|"
+    r"calibrat\w*[^\w,;.!?]+(?!(?:\w+\W+){0,2}(?:(?:that|same) day|today|this morning|now)\b)"
+    r"(?:\w+[^\w,;.!?]+){0,4}(ages|since|weeks?|"
     r"months?|days?|years?|yesterday|last|summer|spring|winter|autumn|while|(?:mon|tues|wednes|thurs|fri|satur|sun)day|"
     r"never|january|february|march|april|june|july|august|september|october|november|december)\b|"
     r"calibrat\w*\s*[?:]\s*no\b"

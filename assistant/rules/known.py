@@ -1,4 +1,4 @@
-"""What is known about pH and its measuring, as data: short answers, each with its source.
+"""What is known about pH and its measuring, and of finishing, as data: short answers, each with its source.
 
 None of them is about a number that was read; that is for ``verdict.py``.
 """
@@ -155,6 +155,47 @@ KNOWN: tuple[Known, ...] = (
         f'that is not heated, under {PH_METER:.1f} the aim. Say what it reads: "pH 3.9 by meter, calibrated today".',
         (EDGE, UNHEATED, AIM),
         ("is the pH good enough?", "good enough to bottle?"),
+    ),
+    Known(
+        "colour",
+        "Less air, a quick fill, dark, cold and acid keep it red. Ascorbic acid at about 0.5 to 1 g per kg is "
+        "practice; a brown sauce is no spoilt one.",
+        (PRACTICE,),
+        ("how does it stay red", "how do I keep the colour", "will it go brown?"),
+    ),
+    Known(
+        "lumps",
+        "Mix the gum dry with the salt or sugar, or as a slurry in a little vinegar, and run it in under the blender. "
+        "Lumps that are there: wait half an hour, blend again, sieve.",
+        (PRACTICE,),
+        ("how do I get rid of the gum lumps", "why is the xanthan lumpy", "the gum went lumpy"),
+    ),
+    Known(
+        "splits",
+        "That is looks, not spoilage: blend finer, stir in 0.1 to 0.2% of gum, or shake the bottle.",
+        (PRACTICE,),
+        ("why does it split in the fridge", "it separates in the bottle", "how do I stop it separating"),
+    ),
+    Known(
+        "thin-with",
+        "Brine keeps the salt; water lowers it, barely moves the pH and thins the buffer; vinegar lowers the salt and "
+        "the pH. Then read the pH a day later.",
+        (PRACTICE,),
+        ("water or brine to thin it?", "should I thin it with brine or vinegar", "do I thin it with water or vinegar"),
+    ),
+    Known(
+        "thinner",
+        "The pods' own water, how hard it was strained, how long the gum had and how old it is: compare the weights of "
+        "both batches, and the gum by weight.",
+        (PRACTICE,),
+        ("why is it thinner than last time", "why's this one runnier than the last"),
+    ),
+    Known(
+        "juice",
+        "Fruit differs from fruit, so no number of limes is an acid: use bottled juice or weigh citric acid, try it on "
+        "100 g, and measure.",
+        (Source("FDA, approximate pH of foods (2003): lime juice 2.00 to 2.35, lemon juice 2.00 to 2.60"), PRACTICE),
+        ("can I use lime juice instead of vinegar", "are limes ok for the acid?", "lemon instead of vinegar?"),
     ),
 )
 """All of them; where two would do, the earlier one answers."""

@@ -88,6 +88,12 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
         ),
         (r"how (?:acid\w*|sour)", r"should|must|need\w*|has to|have to"),
     ),
+    "colour": ((r"red|colou?r|brown\w*", r"stay\w*|keep\w*|hold|turn\w*|go(?:es|ing)?|gone|lose|losing|fade\w*"),),
+    "lumps": ((r"lump\w*|clump\w*|fish ?eyes", r"gum|xanthan|guar|it|sauce"),),
+    "splits": ((r"split\w*|separat\w*", r"fridge|bottle\w*|jar|it|sauce", r"why|how|stop|it separates|in the"),),
+    "thin-with": ((r"thin\w*", r"or", r"water|brine|vinegar"),),
+    "thinner": ((r"thinner|runnier|more watery", r"why|how come|last|before|other"),),
+    "juice": ((r"limes?|lemons?|lime juice|lemon juice|juice", r"vinegar|acid"),),
     "enough": (
         (r"(?:good|low|sour|acid\w*|safe) enough", r"p\W?h|bottl\w+|reading|sauce"),
         (r"^(?:and |so )?is (?:the|my|its) p\W?h (?:ok|okay|fine|good|alright|all right|low enough)\b",),
@@ -100,8 +106,11 @@ _COMPILED = {
     for name, ways in _ASKED.items()
 }
 
-_TOLD = ("drift", "rising")
-"""What is told of and not asked: "the reading drifts"."""
+_TOLD = ("drift", "rising", "lumps", "splits")
+"""What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
+
+_FINISHING = ("colour", "lumps", "splits", "thin-with", "thinner", "juice")
+"""What is no question of pH, so that a word of vinegar asks for no dose."""
 
 _NOT_SO = phrase(
     r"\b(?:how much|how many grams|how many ml|vinegar|what was|last ph|ph history|how's the ph)\b|"
@@ -196,8 +205,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
     if isinstance(said, Reading) and said.act == "log" and said.words and any(one.kind == "log" for one in said.words):
         return None
     plain = _SAUCE.sub("", text)
-    if _NOT_SO.search(plain):
-        return None
+    dose = bool(_NOT_SO.search(plain))
     numbers = re.findall(r"\d+(?:[.,]\d+)?", plain)
     lines = {f"{one:.1f}" for one in LINES} | {f"{one:.2f}" for one in LINES}
     if any(one.replace(",", ".") not in lines for one in numbers) or len(numbers) > 1:
@@ -212,7 +220,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
         whys = name in ("limit", "unheated", "aim")
         if numbers and not whys:
             continue
-        if told and name != "mouldy":
+        if (told and name not in ("mouldy", "lumps", "splits")) or (dose and name not in _FINISHING):
             continue
         if any(all(one.search(plain) for one in words) for words in ways) and (_questions(plain) or name in _TOLD):
             return name

@@ -156,6 +156,13 @@ def test_every_rule_fires_somewhere() -> None:
     assert {rule.id for rule in RULES} == fired - {rule.id for rule in watch.RULES}
 
 
+def test_an_answer_starts_with_its_lead() -> None:
+    """The console sets the first sentence apart: it must be the text's own beginning, or it is shown twice."""
+    told = [one for one in every_reply() if isinstance(one, Answer) and one.lead]
+    assert [one.lead for one in told if not one.text.startswith(one.lead)] == []
+    assert len(told) > 300
+
+
 def test_every_calculator_answers_somewhere() -> None:
     """Each calculator answers in at least one scenario."""
     answered = {one.calculator for one in every_reply() if isinstance(one, Answer)}

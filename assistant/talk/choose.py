@@ -194,6 +194,11 @@ _NOT_SALT = {
 """What has calculators of its own; any other would take its numbers for salt's."""
 
 
+def _own(calculator: Calculator) -> set[str]:
+    """Every word that a calculator or one of its inputs listens for."""
+    return {term for item in calculator.inputs for term in item.terms}.union(*calculator.calls)
+
+
 _SWEETENED = ("#up", "#down", "raising", "diluting", "sweetening")
 
 
@@ -207,8 +212,7 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
     call = _call(calculator, said)
     if not call or calculator.excluded_by & said:
         return 0.0
-    own = {term for item in calculator.inputs for term in item.terms} | set().union(*calculator.calls)
-    if said & _NOT_SALT and not said & _NOT_SALT & own:
+    if (other := said & _NOT_SALT) and not other & _own(calculator):
         return 0.0  # "gum at 2 g per litre" is no brine, whatever else fits
     if _sweet(reading, said) and not calculator.has("sweet"):
         return 0.0

@@ -451,7 +451,7 @@ def _dose(curve: Curve, sauce: float, found: Band) -> Answer:
         else f" To be sure of {curve.target:g} the trial must go further down."
     )
     text = (
-        f"{lead}: {number(1000 * found.at.dose)} g in the {number(1000 * curve.sample)} g trial, between "
+        f"{lead}. That is {number(1000 * found.at.dose)} g in the {number(1000 * curve.sample)} g trial, between "
         f"{number(1000 * before[0])} g (pH {before[1]:.3g}) and {number(1000 * after[0])} g (pH {after[1]:.3g}). "
         f"With a meter {curve.error:g} off: {least} to {most}.{sure} Add {_grams(0.9 * needed)} first, stir, wait, "
         f"measure; then creep up to it. {_LATER}"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from functools import lru_cache
 
 from assistant.replies import Answer, Assume, Note, Reply, Why
 from assistant.rules.known import KNOWN, known
@@ -101,10 +102,15 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
 }
 """Words that must all stand in a line for an answer of KNOWN; in KNOWN's order of precedence nothing is left open."""
 
-_COMPILED = {
-    name: tuple(tuple(phrase(rf"(?<!\w)(?:{one})(?!\w)") for one in words) for words in ways)
-    for name, ways in _ASKED.items()
-}
+
+@lru_cache(maxsize=1)
+def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
+    """The words as patterns; made when the first line asks, because a cold answer need not wait for them."""
+    return {
+        name: tuple(tuple(phrase(rf"(?<!\w)(?:{one})(?!\w)") for one in words) for words in ways)
+        for name, ways in _ASKED.items()
+    }
+
 
 _TOLD = ("drift", "rising", "lumps", "splits")
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
@@ -216,7 +222,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
     if isinstance(said, Reading) and any(one.unit and (one.unit, one.value) != ("meter", 1) for one in said.amounts):
         return None
     told = isinstance(said, Reading) and not said.question and bool(deeds_of(said))
-    for name, ways in _COMPILED.items():
+    for name, ways in _compiled().items():
         whys = name in ("limit", "unheated", "aim")
         if numbers and not whys:
             continue

@@ -206,7 +206,8 @@ class Calculator:
     which it is not meant. ``goals`` are the quantities it answers with when none is asked for
     by name. ``headline`` gives the first sentence of an answer by the quantity it is about (the
     first whose quantities are all known), ``tail`` the sentences after it; a sentence whose
-    quantities are not known is left out. ``wanted`` maps what can be asked for to quantities.
+    quantities are not known is left out. ``wanted`` maps what can be asked for to quantities, of which
+    the first is meant, or all of them where the word stands in ``all_of``.
     ``program`` takes over where the relations end: which quantities there are depends on what was said.
     """
 
@@ -225,6 +226,7 @@ class Calculator:
     starts_ferment: bool = False
     excluded_by: frozenset[str] = frozenset()
     program: Program | None = None
+    all_of: frozenset[str] = frozenset()
     calls: tuple[frozenset[str], ...] = field(init=False, default=())
 
     def __post_init__(self) -> None:

@@ -60,7 +60,8 @@ def goals_of(chosen: Calculator, reading: Reading, job: Job) -> tuple[str, ...]:
         for name in (chosen.by_spoon,) if spoons and chosen.by_spoon else chosen.wanted.get(wanted, ()):
             if name not in given:
                 goals.append(name)
-                break
+                if wanted not in chosen.all_of:
+                    break
     return tuple(dict.fromkeys(goals))
 
 
@@ -192,8 +193,8 @@ def _carry(state: State, job: Job) -> tuple[Job, list[Reply]]:
     while outcome.missing:
         wanted = {outcome.missing[0], *chosen.input(outcome.missing[0]).instead}
         held = next((one for one in state.kept if one.name in wanted), None)
-        if held is None or held.name in job.values():
-            break
+        if held is None or held.name in job.values() or held.name == "ph":
+            break  # a pH is asked for anew: what was read before may count no more
         if held.name == "produce" and job.produce and state.kept_produce != job.produce:
             break  # the garlic does not weigh what the peppers did
         if held.name == "capacity" and any(one.name == "produce" and not one.carried for one in job.given):

@@ -45,6 +45,11 @@ def us_calories(kilocalories: float) -> float:
 _TRACE = Limit(0, 1e9, "milligram", from_low=True)
 _SHARE = Limit(0, 90, "percent", from_low=True)
 
+_ALL = (
+    "A serving of {serving} holds {sodium} of sodium, {sugars} of sugars, {energy} kcal; a US label says "
+    "{sodium_label}, {sugars_label} g and {energy_label}."
+)
+
 SERVING = Calculator(
     name="serving",
     title="Sodium, sugar and energy of a serving",
@@ -97,12 +102,12 @@ SERVING = Calculator(
                "serving sugar", "nutrition", "nutrition serving"),
     headline={
         "sodium_label": (
-            "A serving of {serving} holds {sodium} of sodium, {sugars} of sugars, {energy} kcal; a US label says "
-            "{sodium_label}, {sugars_label} g and {energy_label}.",
+            _ALL,
             "A serving of {serving} holds {sodium} of sodium; a US label says {sodium_label}.",
         ),
         "sugars_label": ("A serving of {serving} holds {sugars} of sugars; a US label says {sugars_label} g.",),
         "energy_label": (
+            _ALL,
             "A serving of {serving} holds {energy} kcal of sugar and acid; a US label says {energy_label}.",
         ),
     },
@@ -116,6 +121,7 @@ SERVING = Calculator(
         "sodium": ("sodium_label",), "salt": ("sodium_label",), "sugar": ("sugars_label",),
         "energy": ("energy_label",), "nutrition": ("sodium_label", "sugars_label", "energy_label"),
     },
+    all_of=frozenset({"nutrition"}),
     excluded_by=frozenset({"reduced", "mashing"}),
     sources=(US_LABEL, SODIUM, ENERGY),
     examples=(

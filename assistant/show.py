@@ -115,6 +115,8 @@ def with_unit(value: float, unit: str, digits: int = 3) -> str:
     return f"{text} {name}".rstrip()
 
 
+_FAR = 100.0
+"""dm from which a length is told in m or feet: no crock is so high, but a town is."""
 _SHORT = 0.25
 """Days under which a time is told in minutes."""
 _LEAST_OUNCES = 0.01
@@ -141,6 +143,8 @@ def unit_for(value: float, dimension: str, style: Style) -> str:
         return "degree_Fahrenheit" if style.fahrenheit else "degree_Celsius"
     if dimension == "difference":
         return f"delta_degree_{'Fahrenheit' if style.fahrenheit else 'Celsius'}"
+    if dimension == "length" and size >= _FAR:
+        return "foot" if style.inches else "meter"
     if dimension == "length":
         return "inch" if style.inches else "centimeter"
     if dimension == "density":

@@ -532,6 +532,10 @@ def _reading(
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
     dated = "start" in built.wanted and beyond is not None and beyond.term == "pressure"
+    if beyond is not None and beyond.term == "time" and any(word.term == "boiling" for word in built.words):
+        built.drop(beyond)  # "how long do I boil the jars at 3000 ft" is for a table, not for a ferment
+        built.wanted.append("time")
+        beyond = None
     hold = _holds(text, amounts)
     if beyond is not None and not (acid and amounts) and not dated and not hold:
         return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)

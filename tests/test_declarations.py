@@ -27,7 +27,7 @@ LIKELY = {
     "temperature": (5.0, 40.0), "length": (1.0, 6.0), "gravity": (1.0, 1.15), "salometer": (5.0, 90.0),
     "count": (1.0, 20.0), "time": (1.0, 100.0), "date": (700000.0, 740000.0), "months": (0.0, 30.0),
     "normality": (0.02, 1.0), "molarity": (0.01, 1.0), "part": (1.0, 9.0), "acidity": (2.0, 6.0),
-    "pungency": (500.0, 90000.0), "trace": (1.0, 9000.0),
+    "pungency": (500.0, 90000.0), "trace": (1.0, 9000.0), "difference": (1.0, 20.0),
     "potential": (1.0, 200.0), "slope": (40.0, 60.0), "grade": (0.0, 2.0),
 }  # fmt: skip
 """Where random values are drawn from, in canonical units."""

@@ -21,6 +21,7 @@ GUIDANCE = Source(
     "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
 )
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
+NO_RINSE = Source("21 CFR 178.1010(c): no-rinse chlorine up to 200 ppm, iodine up to 25 ppm", seen=False)
 HOLDING = Source(
     "Univ. Wisconsin Extension, hot-fill-hold for acidified foods: the lowest product temperature counts, all through"
 )
@@ -314,6 +315,22 @@ RULES: tuple[Rule, ...] = (
         "Not enough: hold it longer or hotter, and measure at the coldest point. A bottle that missed it is heated "
         "again from the start, kept cold, or thrown out.",
         HOLDING, "is 1 minute at 70 C enough for pH 4.2", "hold at 180 F for 10 minutes, pH 3.9",
+    ),
+    Rule(
+        "sanitizer-strong", "stop", ("ppm",),
+        lambda facts: facts.calculator == "sanitizer"
+        and facts.values.get("ppm", 0.0) > (25e-6 if "iodophor" in facts.words else 200e-6) * 1.001,
+        "That is over the no-rinse limit (chlorine 200 ppm, titratable iodine 25 ppm): thin it, or rinse with boiled "
+        "water.",
+        NO_RINSE, "20 ml of 8.25% bleach in 3 litres of water",
+        "how much 5.25% bleach for 100 ppm in 5 litres of water",
+    ),
+    Rule(
+        "bleach-mixed", "caution", (),
+        lambda facts: facts.calculator == "sanitizer",
+        "Never mix bleach with vinegar, another acid or ammonia: the gas can kill. Gloves, fresh air, plain unscented "
+        "bleach only, made up the same day.",
+        NO_RINSE, "how much 5.25% bleach for 100 ppm in 5 litres of water", "raise 10 kg from 1.5% to 3%",
     ),
     Rule(
         "scald", "caution", (),

@@ -88,7 +88,9 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
 
 
 def spooned(style: Style, item: Input) -> Style:
-    """The style for one quantity: salt or gum by the spoon is shown in spoons, and nothing else is."""
+    """The style for one quantity: a sanitizer in ppm, salt or gum by the spoon in spoons, and nothing else so."""
+    if item.name == "ppm":
+        return replace(style, fixed={**style.fixed, "fraction": "ppm"})
     if item.name not in BY_SPOON:
         return style
     return replace(style, fixed={**style.fixed, "volume": style.fixed.get("spoon", "us_tablespoon")})

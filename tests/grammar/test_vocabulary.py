@@ -219,5 +219,6 @@ def test_words_of_and_name() -> None:
     """Words for spelling are single words of the kinds asked for; a term shows its first surface."""
     known = vocabulary()
     named = {"honey", "vinegar", "sugar", "gum", "xanthan", "guar", "thickener", "xantham"}
+    named |= {"bleach", "chlorine", "hypochlorite", "iodophor"}
     assert named | {"naoh", "lye", "caustic", "titrant", "hydroxide"} == set(known.words_of(["substance"]))
     assert (known.name("crock"), known.name("nothing-such")) == ("crock", "nothing-such")

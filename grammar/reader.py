@@ -571,7 +571,7 @@ def _reading(
         or _acid_meant(text, words, amounts)
         or _hinted(text, words, asks, amounts),
         amounts=tuple(amounts),
-        words=tuple(word for word in words if word.kind not in ("unknown", "command", "change")),
+        words=tuple(_as_typed(word, text) for word in words if word.kind not in ("unknown", "command", "change")),
         unit=built.unit,
         repaired=repaired,
         left_over=left,
@@ -705,6 +705,12 @@ def _measured(amounts: list[Amount]) -> set[str]:
             found.add(one.noun.term)
         before = one if weighed and one.noun is None else None
     return found
+
+
+def _as_typed(word: Word, text: str) -> Word:
+    """The word as it stands in the text, blanks and all ("pH 7   buffer" is one word of several tokens)."""
+    typed = text[slice(*word.span)]
+    return replace(word, text=typed) if typed and word.span[0] < word.span[1] else word
 
 
 _FIGURES = ("sodium", "energy", "nutrition")

@@ -29,7 +29,8 @@ _AIM = re.compile(
     r"\b(?:want|wants|aim|aiming|target|like|goal|going for|hope|hoping|recipe|supposed)\b"
     r"(?:\W+\w+){0,4}?\W+p\W?h\b"
     r"|\b(?:get|bring|take|lower|drop)\b(?:\W+\w+){0,3}\W+to\W+(?:a\W+)?p\W?h\b"
-    r"|\bp\W?h\b\W+(?:should|must|ought|has to|needs to|goal|target)\b",
+    r"|\bp\W?h\b\W+(?:should|must|ought|has to|needs to|goal|target)\b"
+    r"|^\W*(?:i |we )?(?:want|need|aim|target|going for)\b",
     re.IGNORECASE,
 )
 """A pH that is wished for: it was not read, and gets no verdict."""

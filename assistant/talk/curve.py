@@ -80,7 +80,11 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         return _done(state, open_, today)
     if open_ is not None and (other := _instead(said, open_)):
         return _swapped(state, open_, other)
-    if state.mode != "idle" or not said.amounts or any(one.rivals for one in said.amounts):
+    if not said.amounts or any(one.rivals for one in said.amounts):
+        return None
+    if open_ is None and (waiting := _asked_of(state, said)) is not None:
+        state, open_ = state.idle(), waiting
+    if state.mode != "idle":
         return None
     begins = any(word.term == "trial" for word in said.words) or _sampled(said)
     if open_ is None and not begins:
@@ -92,9 +96,13 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         return None
     if begins and not (line.points or line.start is not None or line.target is not None):
         return None  # one dose and no pH: the ratio alone, which the trial's own calculator carries over
-    if open_ is not None and open_.away and not begins and not line.points:
+    wished = line.target is not None and _WANT.search(said.text)
+    if open_ is not None and open_.away and not begins and not line.points and not wished:
         return None
-    return _taken(state, said, line, Curve() if begins else open_ or Curve())
+    after, replies = _taken(state, said, line, Curve() if begins else open_ or Curve())
+    if any(_dripped(one) for one in said.amounts):
+        replies = (*replies, Note("Each mL is counted as 1.005 g, what 5% vinegar weighs."))
+    return after, replies
 
 
 _OF = {"citric": CITRIC, "lactic": LACTIC}
@@ -154,6 +162,18 @@ def aside(state: State) -> State:
     return state if state.curve is None or state.curve.away else replace(state, curve=replace(state.curve, away=True))
 
 
+_WANT = phrase(r"\b(?:want|need|aim|target|going for|how much)\b")
+
+
+def _asked_of(state: State, said: Reading) -> Curve | None:
+    """The trial whose dose is being asked for, where a pH is said instead: it is told point by point then."""
+    job = state.job
+    if state.mode != "asking" or job is None or job.calculator != "trial" or not any(map(_acid, said.amounts)):
+        return None
+    sample = job.values().get("sample")
+    return Curve(sample=sample, sauce=job.values().get("sauce"), asking="start") if sample is not None else None
+
+
 def _sampled(said: Reading) -> bool:
     """Whether a weight is called the sample, and a pH series follows."""
     return any(
@@ -173,7 +193,10 @@ def _acid(one: Amount) -> bool:
 
 
 def _kg(one: Amount, state: State) -> float:
+    """A weight in kg; a volume as that much of 5 % vinegar (1.005 kg/L)."""
     exact = settled(one, state.kitchen)
+    if dimension(exact.unit) == "volume":
+        return measures.canonical(exact.value, exact.unit, "volume") * vinegar_density(0.05)
     return measures.canonical(exact.value, exact.unit, "mass")
 
 
@@ -181,7 +204,7 @@ def _line(said: Reading, curve: Curve, state: State, begins: bool) -> _Line | No
     """The amounts of the line by what they are; None if it is no line of a trial."""
     reader = _Reader(said, curve, state, begins)
     for index, one in enumerate(said.amounts):
-        if dimension(one.unit) == "mass":
+        if dimension(one.unit) == "mass" or _dripped(one):
             reader.weight(index, one)
         elif _acid(one) or _bare(one):
             reader.acid(index, one)
@@ -190,6 +213,11 @@ def _line(said: Reading, curve: Curve, state: State, begins: bool) -> _Line | No
         else:
             reader.found.left.append(one)
     return reader.ended()
+
+
+def _dripped(one: Amount) -> bool:
+    """Whether it is a dose by volume, from a syringe: "2 ml, 3.8"."""
+    return one.unit == "milliliter" and (one.noun is None or bool(one.said("substance")))
 
 
 def _bare(one: Amount) -> bool:
@@ -277,7 +305,9 @@ class _Reader:
         found, curve, said = self.found, self.curve, self.said
         if self.held is not None:
             kilos = _kg(self.held, self.state)
-            if said.firm or curve.asking == "sauce" or (curve.points and kilos > 5 * (curve.sample or 1e9)):
+            sample = found.sample or curve.sample or 1e9
+            told = bool(curve.points) or found.target is not None
+            if said.firm or curve.asking == "sauce" or (told and kilos > 5 * sample):
                 found.sauce = kilos
             elif said.wanted or said.question:
                 found.dose = kilos
@@ -287,8 +317,11 @@ class _Reader:
             return None
         if found.lone is not None and curve.asking == "target":
             found.target, found.lone = found.lone, None
-        told = found.points or found.sample or found.sauce or found.dose or found.label or found.target is not None
-        return found if told or found.start is not None or found.lone is not None else None
+        if found.lone is not None and curve.asking == "start":
+            found.start, found.lone = found.lone, None
+        parts = (found.points, found.sample, found.sauce, found.dose, found.label)
+        rest = (found.target, found.start, found.lone)
+        return found if any(parts) or any(one is not None for one in rest) else None
 
 
 def _start_of(held: Amount | None, amounts: Sequence[Amount]) -> int:

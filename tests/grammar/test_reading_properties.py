@@ -111,6 +111,8 @@ def is_sound(text: str, found: Reading | Misread) -> bool:
 @example("9" * 400 + " point five")
 @example("9" * 400 + " kg")
 @example("\ud800 3 kg")
+@example("BUFFERSEVEN")
+@example("buffer   seven")
 def test_any_text_is_read(text: str) -> None:
     """Whatever is typed becomes a Reading or a Misread with a known reason and a span in the text."""
     assert is_sound(text, read(text)), read(text)

@@ -137,6 +137,25 @@ def test_one_pair_is_the_ratio_alone() -> None:
     assert session.talk.now.curve is None
 
 
+def test_a_trial_begun_bare_and_asked_for_again() -> None:
+    """A sample alone, then pH by pH; another line between; a wish is no reading of the batch."""
+    session = talk()
+    for line in (BATCH, "bench trial on 100 g", "3.9", "2 g 3.8", "4 g 3.7", "pH 3.8 in the jar"):
+        session.say(line)
+    _, replies = session.say("want 3.75")
+    assert session.talk.wrote == ()
+    # worked by hand: 3 g in 100 g is 61.8 g in 2.06 kg
+    assert value(replies, "dose", "gram") == pytest.approx(61.8, abs=0.1)
+
+
+def test_a_dose_by_volume() -> None:
+    """Millilitres from a syringe are counted as vinegar, and said so."""
+    replies = say("bench trial on 100 g: 2 ml 3.8, 4 ml 3.7, start 3.9, want 3.75 in 3 kg")
+    # worked by hand: 3 mL x 1.0054 g/mL in 100 g is 90.5 g in 3 kg
+    assert value(replies, "dose", "gram") == pytest.approx(90.5, abs=0.1)
+    assert any("1.005 g" in one.text for one in replies)
+
+
 def test_another_acid_by_the_same_trial() -> None:
     """Citric acid for the same pH, by the charge that the trial's vinegar brought."""
     lines = ("bench trial on 100 g with 5% vinegar: 0 g 3.9, 2 g 3.75, 4 g 3.6, 6 g 3.48, want 3.5 in 6 kg",)

@@ -162,6 +162,8 @@ def check(line: str, reading: Reading | Misread, replies: tuple[Reply, ...]) -> 
     spans = covered(reading)
     if not all(0 <= start <= end <= len(reading.text) for start, end in spans):
         raise Fault(f"a span outside {line!r}")
+    if reading.free:
+        return  # "call it batch 3 of reds": a name is kept as it was said
     if reading.commands:
         return  # "undo 3": what is done is the command, and it is said
     for token in tokens(reading.text):

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from assistant.evaluate import Outcome
 from assistant.replies import Answer
+from assistant.talk.account import entering
+from assistant.talk.account.desk import Stop
+from assistant.talk.state import Job
+from assistant.trade import calculator
 from tests.helpers import kinds, say, talk, value
 
 BATCH = "new batch of 2 kg of reds in a 5 L jar at 3%"
@@ -101,3 +106,12 @@ def test_a_corrected_wish_is_the_wish() -> None:
     assert value(replies, "salt_made", "percent") == pytest.approx(2)
     assert value(replies, "gum_made", "percent") == pytest.approx(0.3)
     assert value(replies, "of_whole", "percent") == pytest.approx(3)
+
+
+def test_an_answer_that_says_no_salt_enters_none() -> None:
+    """How full a vessel gets is an answer too, but nothing that could be put in the book."""
+    outcome = Outcome(calculator("packed"), ("level",), {}, {"produce": 3.0, "water_volume": 6.0, "level": 0.9})
+    job = Job("packed")
+    with pytest.raises(Stop) as stop:
+        entering.puts_of(job, outcome)
+    assert "does not say the salt" in stop.value.replies[0].text

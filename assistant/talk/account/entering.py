@@ -54,7 +54,7 @@ def enter(desk: Desk, job: Job | None) -> None:
     outcome = outcome_of(job)
     if not outcome.solved:
         raise Stop(Note("That question has no answer yet, so there is nothing to enter."))
-    puts = _PUTS[job.calculator](job, outcome)
+    puts = puts_of(job, outcome)
     number = _into(desk, job, puts)
     vessel = desk.open_batch().current
     for what, mix, fresh, kind in puts:
@@ -230,10 +230,23 @@ _MOVES = 0.005
 """A share that changes by less of itself is not said to move."""
 
 
+def puts_of(job: Job, outcome: Outcome) -> list[Put]:
+    """What an answer puts in.
+
+    Raises:
+        Stop: it does not say all of it (how full a crock is tells no salt).
+    """
+    try:
+        return _PUTS[job.calculator](job, outcome)
+    except KeyError as lacking:
+        label = outcome.calculator.input(str(lacking.args[0])).label
+        raise Stop(Note(f"That answer does not say the {label}: ask for it, and it can be entered.")) from lacking
+
+
 def offer(state: State, job: Job) -> tuple[Reply, ...]:
     """That "done" enters the answer, after what else it moves in the open batch; nothing if it cannot be entered."""
     try:
-        puts = _PUTS[job.calculator](job, outcome_of(job))
+        puts = puts_of(job, outcome_of(job))
     except Stop:
         return ()  # as it was said; "done" says why
     return (*_moves(state, job, puts), OFFER)

@@ -135,6 +135,15 @@ class Chart(Note):
 
 
 @dataclass(frozen=True)
+class HeatChart(Note):
+    """A heating to draw where there is room for it: minutes and degrees C; ``text`` tells it in words."""
+
+    minutes: tuple[float, ...] = ()
+    degrees: tuple[float, ...] = ()
+    fahrenheit: bool = False
+
+
+@dataclass(frozen=True)
 class Done(Reply):
     """The talk ends."""
 

@@ -27,7 +27,7 @@ from grammar.spelling import near
 from grammar.tokens import Token as Token_
 from grammar.tokens import tokens
 from grammar.told import free, told, whens
-from grammar.types import Amount, Misread, Reading, Repair, Word
+from grammar.types import Amount, Course, Misread, Reading, Repair, Word
 from grammar.vocabulary import COMMANDS, UNREPAIRED, vocabulary
 
 LONGEST = 1000
@@ -93,12 +93,16 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         whose ``why`` is one of ``types.REASONS``.
     """
     waiting = frozenset(expecting)
+    if text.count("\n") > 1 and (log := _pasted(text)) is not None:
+        return Reading(text, "ask", course=log)
     if len(text) > LONGEST:
         return Misread(text[:40], (0, len(text)), f"{len(text)} characters", "too-long")
     kind, rest = free(text)
     if rest:
         return Reading(text, "tell", told=(Word("deed", kind, (0, len(text)), text),), free=rest)
     clean = "".join(" " if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Co") else c for c in text)
+    if _SEVERAL.search(clean) and (row := _series(clean)) is not None:
+        return _with_course(text, clean, row, waiting)
     toks = tokens(clean)
     if not any(token.kind in ("number", "word", "sign") for token in toks):
         return Misread(text, (0, len(text)), text.strip(), "empty")
@@ -136,6 +140,43 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(reading, waiting)
+
+
+_SEVERAL = re.compile(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL)
+"""What a line has that may tell a row of temperatures."""
+
+
+def _pasted(text: str) -> Course | None:
+    from grammar.logged import pasted  # most lines are no log: a cold answer stays fast
+
+    return pasted(text)
+
+
+def _series(text: str) -> Course | None:
+    from grammar.series import found  # likewise
+
+    return found(text)
+
+
+def _of_heat(word: str) -> bool:
+    from grammar.series import ABOUT_HEAT
+
+    return ABOUT_HEAT.fullmatch(word.lower()) is not None
+
+
+def _with_course(text: str, clean: str, row: Course, waiting: frozenset[str]) -> Reading | Misread:
+    """The line with its row of temperatures, and what else it says read as any other line."""
+    rest = clean
+    for start, end in row.spans:
+        rest = rest[:start] + " " * (end - start) + rest[end:]
+    said = read(rest, waiting) if re.search(r"\w", rest) else Misread(text, (0, 0), "", "empty")
+    if isinstance(said, Reading):
+        unknown = tuple(word for word in said.left_over if not _of_heat(word.text))
+        return replace(said, text=text, course=row, left_over=unknown)
+    numbers = re.search(r"\d", rest) or any(token.norm in NUMBER_WORDS for token in tokens(rest))
+    if numbers and said.why != "empty":
+        return replace(said, text=text)
+    return Reading(text, "ask", course=row)  # "..., ok?": words with no number beside the readings change nothing
 
 
 def _tried(reading: Reading) -> Reading:

@@ -62,6 +62,27 @@ class Repair:
 
 
 @dataclass(frozen=True)
+class Course:
+    """Temperatures one after the other: spoken, pasted, or logged by a probe.
+
+    Attributes:
+        points: (minute, degrees as they stand there), in order of time.
+        unit: "degree_Celsius", "degree_Fahrenheit", or "" where nothing says which.
+        timed: whether the minutes were said; if not, ``points`` are merely counted.
+        spans: where it stands in the text, with the words that tell the step.
+        bad: rows that could not be read: the line's number, and what is wrong with it.
+        rows: how many rows there were.
+    """
+
+    points: tuple[tuple[float, float], ...]
+    unit: str = ""
+    timed: bool = True
+    spans: tuple[Span, ...] = ()
+    bad: tuple[tuple[int, str], ...] = ()
+    rows: int = 0
+
+
+@dataclass(frozen=True)
 class Reading:
     """What was said: the act, what was asked for, the amounts, and what was not used.
 
@@ -87,6 +108,7 @@ class Reading:
     told: tuple[Word, ...] = ()
     whens: tuple[Word, ...] = ()
     free: str = ""
+    course: Course | None = None
 
     @property
     def terms(self) -> frozenset[str]:

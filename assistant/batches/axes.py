@@ -38,8 +38,8 @@ GUIDE_SOURCES = {
 METHOD_WORDS = {"meter": "meter", "thermometer": "thermometer", "strip": "strip", "": "not said how"}
 """What a legend calls the ways of reading, in its order."""
 
-_SERIES = tuple(first * 10**power for power in range(7) for first in (1, 2, 5))
-_STEPS: dict[str, tuple[float, ...]] = {"pH": (0.2, 0.5, *_SERIES), "C": _SERIES, "F": _SERIES[1:]}
+SERIES = tuple(first * 10**power for power in range(7) for first in (1, 2, 5))
+_STEPS: dict[str, tuple[float, ...]] = {"pH": (0.2, 0.5, *SERIES), "C": SERIES, "F": SERIES[1:]}
 _GAP = 30
 """Days without a reading over which no line is drawn, unless such gaps are usual in the course."""
 
@@ -85,7 +85,7 @@ class Days:
 
     def ticks(self, most: int) -> range:
         """Round numbers of days since the first, at most so many steps."""
-        return range(0, self.span + 1, next(one for one in _SERIES if self.span <= one * most))
+        return range(0, self.span + 1, next(one for one in SERIES if self.span <= one * most))
 
 
 def unit_of(of: str, fahrenheit: bool = False) -> str:

@@ -94,6 +94,7 @@ class Batch:
     odd: tuple[str, ...] = ()
     count: int = 0
     """How many events made it."""
+    heated: tuple[ev.Heat, ...] = ()
 
     @property
     def title(self) -> str:
@@ -353,6 +354,10 @@ def _course(points: tuple[Point, ...]) -> tuple[Point, ...]:
     return (*(one for one in old if id(one) in ends), *fresh)
 
 
+def _heat(batch: Batch, event: ev.Heat) -> Batch:
+    return replace(batch, heated=(*batch.heated, replace(event, said="", vessel=event.vessel or batch.current)))
+
+
 def _remark(batch: Batch, event: ev.Remark) -> Batch:
     return replace(batch, remarks=(*batch.remarks, (event.day, event.text)))
 
@@ -373,7 +378,7 @@ def _close(batch: Batch, event: ev.Close) -> Batch:
 
 _APPLY: dict[type[ev.Event], Callable[[Batch, Any], Batch]] = {
     ev.Begin: _begin, ev.Add: _add, ev.Take: _take, ev.Move: _move, ev.Share: _share, ev.Boil: _boil,
-    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Remark: _remark, ev.Call: _call,
+    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark, ev.Call: _call,
     ev.Bottle: _bottle, ev.Close: _close,
 }  # fmt: skip
 
@@ -398,6 +403,7 @@ def to_json(batch: Batch) -> dict[str, Any]:
         "ph": [_point(one) for one in batch.ph], "warmth": [_point(one) for one in batch.warmth],
         "remarks": [[day.isoformat(), text] for day, text in batch.remarks],
         "bottles": [[day.isoformat(), count, size] for day, count, size in batch.bottles],
+        "heated": [ev.to_json(one) for one in batch.heated],
         "moved": batch.moved.isoformat() if batch.moved else "", "closed": batch.closed, "odd": list(batch.odd),
         "count": batch.count,
     }  # fmt: skip
@@ -432,4 +438,5 @@ def from_json(data: dict[str, Any]) -> Batch:
         tuple((day(when), text) for when, text in data["remarks"]),
         tuple((day(when), count, size) for when, count, size in data["bottles"]),
         day(data["moved"]) if data["moved"] else None, data["closed"], tuple(data["odd"]), data["count"],
+        tuple(one for row in data.get("heated", ()) if isinstance(one := ev.from_json(row), ev.Heat)),
     )  # fmt: skip

@@ -160,13 +160,8 @@ def _grid(points: Sequence[Point], frame: _Frame) -> list[list[str]]:
         grid[frame.row(value)] = list((pair * frame.columns)[: frame.columns])
     dots: dict[tuple[int, int], int] = {}
     for before, after in joined(points) if len(points) <= _CROWDED * frame.columns else ():
-        (top, left), (bottom, right) = frame.spot(before), frame.spot(after)
-        many = math.ceil(max(2 * abs(right - left), 4 * abs(bottom - top), 1))
-        for one in range(many + 1):
-            x, y = left + (right - left) * one / many, top + (bottom - top) * one / many
-            dots[int(y), int(x)] = dots.get((int(y), int(x)), 0) | _DOTS[int(2 * x) % 2][int(4 * y) % 4]
-    for (row, column), bits in dots.items():
-        grid[row][column] = "." if frame.plain else chr(_BRAILLE + bits)
+        stroke(dots, frame.spot(before), frame.spot(after))
+    inked(grid, dots, frame.plain)
     drawn: dict[tuple[int, int], str] = {}
     for point in points:
         mark, cell = _MARKS[point.method][frame.plain], frame.cell(point)
@@ -174,6 +169,21 @@ def _grid(points: Sequence[Point], frame: _Frame) -> list[list[str]]:
     for (row, column), mark in drawn.items():
         grid[row][column] = mark
     return grid
+
+
+def stroke(dots: dict[tuple[int, int], int], start: tuple[float, float], end: tuple[float, float]) -> None:
+    """A straight line between two places (rows down, columns along), as the dots of the cells that it crosses."""
+    (top, left), (bottom, right) = start, end
+    many = math.ceil(max(2 * abs(right - left), 4 * abs(bottom - top), 1))
+    for one in range(many + 1):
+        x, y = left + (right - left) * one / many, top + (bottom - top) * one / many
+        dots[int(y), int(x)] = dots.get((int(y), int(x)), 0) | _DOTS[int(2 * x) % 2][int(4 * y) % 4]
+
+
+def inked(grid: list[list[str]], dots: dict[tuple[int, int], int], plain: bool) -> None:
+    """Draws the dots of a line into a grid of cells."""
+    for (row, column), bits in dots.items():
+        grid[row][column] = "." if plain else chr(_BRAILLE + bits)
 
 
 def _below(frame: _Frame, gutter: int, marked: Sequence[datetime.date]) -> list[str]:

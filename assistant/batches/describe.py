@@ -6,6 +6,7 @@ No sentence and no full stop, so that the words fit a table, a list or the middl
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -119,6 +120,17 @@ def _read(event: ev.Read, style: Style) -> str:
     return _joined(taken, _at("in", event.vessel), how(event.method, event.calibrated), _aside(off))
 
 
+def _heat(event: ev.Heat, style: Style) -> str:
+    if not event.degrees:
+        return _joined("heated", _at("in", event.vessel))
+    hottest = reading(max(event.degrees) + event.offset, "temperature", style)
+    at = reading((160 - 32) / 1.8, "temperature", style)
+    worth = f"worth {number(math.floor(event.worth * 10) / 10)} min at {at}"
+    needs = f"{number(event.needed)} needed for pH {level(event.ph + event.error)}"
+    short = "" if event.enough else ": not enough"
+    return _joined("heated up to", hottest, _at("in", event.vessel), f"({worth}, {needs}{short})")
+
+
 def _remark(event: ev.Remark, style: Style) -> str:
     return event.text or "a remark without words"
 
@@ -171,6 +183,6 @@ def bottled(bottles: Sequence[tuple[datetime.date, int, float]]) -> str:
 
 _WORDS: dict[type[ev.Event], Callable[[Any, Style], str]] = {
     ev.Begin: _begin, ev.Add: _add, ev.Take: _take, ev.Move: _move, ev.Share: _share, ev.Boil: _boil,
-    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Remark: _remark, ev.Call: _call,
+    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark, ev.Call: _call,
     ev.Bottle: _bottle, ev.Close: _close, ev.Undo: _undo, ev.Redo: _redo,
 }  # fmt: skip

@@ -8,8 +8,10 @@ are only ever added; one that was a mistake is undone by another.
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
+from itertools import pairwise
 from typing import Any, ClassVar
 
 from assistant.trade.mixture import NOTHING, Mixture, from_dict
@@ -144,6 +146,30 @@ class Read(Event):
 
 
 @dataclass(frozen=True)
+class Heat(Event):
+    """What was heated, by the temperatures of its coldest point.
+
+    ``minutes`` and ``degrees`` (C) are the course, thinned out to be drawn; ``worth`` the minutes at 71.1 C that
+    all of it came to, ``needed`` those that ``ph`` (with its ``error``) needs; ``offset`` was added to the readings.
+    """
+
+    kind: ClassVar[str] = "heat"
+    vessel: str = ""
+    minutes: tuple[float, ...] = ()
+    degrees: tuple[float, ...] = ()
+    ph: float = 0.0
+    error: float = 0.0
+    worth: float = 0.0
+    needed: float = 0.0
+    offset: float = 0.0
+
+    @property
+    def enough(self) -> bool:
+        """Whether it is worth what its pH needs."""
+        return 0 < self.needed <= self.worth
+
+
+@dataclass(frozen=True)
 class Remark(Event):
     """Anything seen or done that moves no mass: white film skimmed, stirred, smells fine."""
 
@@ -197,7 +223,7 @@ class Redo(Event):
 KINDS: dict[str, type[Event]] = {
     one.kind: one
     for one in (
-        Begin, Add, Take, Move, Share, Boil, Pour, Receive, Read, Remark, Call, Bottle, Close, Undo, Redo,
+        Begin, Add, Take, Move, Share, Boil, Pour, Receive, Read, Heat, Remark, Call, Bottle, Close, Undo, Redo,
     )
 }  # fmt: skip
 
@@ -258,6 +284,13 @@ def _value(kind: str, name: str, shape: str, value: Any) -> Any:
                 raise ValueError(f"capacity {place.capacity}")
             (place.label + place.term).encode()
             return place
+        if shape == "tuple[float, ...]":
+            if not isinstance(value, list | tuple):
+                raise ValueError("not a list of numbers")
+            row = tuple(map(float, value))
+            if not all(map(math.isfinite, row)):
+                raise ValueError("not a number")
+            return row
         if shape == "tuple[int, ...]":
             if not isinstance(value, list | tuple) or not all(type(one) is int for one in value):
                 raise TypeError(f"{value!r} is no list of numbers")
@@ -270,6 +303,17 @@ def _value(kind: str, name: str, shape: str, value: Any) -> Any:
         return float(value) if shape == "float" else value
     except (TypeError, ValueError, KeyError, AttributeError, OverflowError) as error:
         raise EventError(f"{kind}: {name}: {error}") from error
+
+
+def _check_heat(event: Heat) -> None:
+    late = any(later < earlier for earlier, later in pairwise(event.minutes))
+    if not 2 <= len(event.minutes) == len(event.degrees) <= 1000 or late:
+        raise EventError(f"heat: {len(event.minutes)} minutes and {len(event.degrees)} temperatures")
+    figures = (event.worth, event.needed)
+    if not (0 < event.ph <= 14 and 0 <= event.error <= 14 and all(0 <= one < 1e9 for one in figures)):
+        raise EventError(f"heat: pH {event.ph}, worth {event.worth}, needed {event.needed}")
+    if not all(-100 <= one <= 500 for one in (*event.degrees, event.offset)):
+        raise EventError("heat: a temperature that no thermometer shows")
 
 
 def _check(event: Event) -> None:
@@ -287,6 +331,8 @@ def _check(event: Event) -> None:
             raise EventError(f"read: {event.of} {event.value} by {event.method!r}")
         if not 0 <= event.error <= top:
             raise EventError(f"read: {event.of} {event.error} off")
+    if isinstance(event, Heat):
+        _check_heat(event)
     mass = getattr(event, "mix", NOTHING).mass + getattr(event, "water", 0.0)
     if not 0 <= mass < 1e6:
         raise EventError(f"{event.kind}: {mass} kg")

@@ -25,10 +25,10 @@ from assistant.batches.axes import (
 from assistant.batches.batch import Point
 from assistant.batches.describe import day_words
 
-_WIDTH, _HEIGHT = 480, 262
-_LEFT, _RIGHT, _TOP, _BOTTOM = 34, 408, 34, 208
+WIDTH, HEIGHT = 480, 262
+LEFT, RIGHT, TOP, BOTTOM = 34, 408, 34, 208
 """The edges of the chart within the drawing, in its own units."""
-_STEPS = 8
+STEPS = 8
 _LABEL = 11
 """Least height between the labels of two limits."""
 _MARK = 4.2
@@ -59,14 +59,14 @@ def figure(
     unit = unit_of(of, fahrenheit)
     limits = GUIDES[of]
     values = [shown(value, unit) for value in (*(one.value for one in points), *(value for value, _ in limits))]
-    scale, days = scales(values, unit, _STEPS)[0], days or days_of(points, marks, None)
+    scale, days = scales(values, unit, STEPS)[0], days or days_of(points, marks, None)
     title = "pH" if of == "ph" else "Temperature"
     return "\n".join(
         [
-            f'<svg class="course" viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="{title} by day">',
-            *_values_axis(scale),
+            f'<svg class="course" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{title} by day">',
+            *values_axis(scale),
             *_days_axis(days),
-            *_limits([(shown(value, unit), guide_label((value, name), unit)) for value, name in limits], scale),
+            *limit_lines([(shown(value, unit), guide_label((value, name), unit)) for value, name in limits], scale),
             *_added(marks, days),
             *_readings(points, scale, days),
             *_legend(points, bool(marks)),
@@ -75,56 +75,60 @@ def figure(
     )
 
 
-def _y(scale: Scale, value: float) -> float:
-    return round(_BOTTOM - (_BOTTOM - _TOP) * scale.share(value), 1)
+def height(scale: Scale, value: float) -> float:
+    """Where a value stands, from the top of the drawing."""
+    return round(BOTTOM - (BOTTOM - TOP) * scale.share(value), 1)
 
 
 def _x(days: Days, day: datetime.date) -> float:
     """A single day stands a little in from the axis, so that it can be seen."""
-    return round(_LEFT + 8 + (_RIGHT - _LEFT - 16) * days.share(day), 1)
+    return round(LEFT + 8 + (RIGHT - LEFT - 16) * days.share(day), 1)
 
 
-def _text(x: float, y: float, text: str, anchor: str = "start") -> str:
+def words(x: float, y: float, text: str, anchor: str = "start") -> str:
+    """A piece of text at its place."""
     return f'<text x="{x:g}" y="{y:g}" text-anchor="{anchor}">{escape(text)}</text>'
 
 
-def _line(kind: str, left: tuple[float, float], right: tuple[float, float]) -> str:
+def stroke(kind: str, left: tuple[float, float], right: tuple[float, float]) -> str:
+    """A straight line in the sheet's manner of that kind."""
     (x, y), (to_x, to_y) = left, right
     return f'<line class="{kind}" x1="{x:g}" y1="{y:g}" x2="{to_x:g}" y2="{to_y:g}"/>'
 
 
-def _values_axis(scale: Scale) -> list[str]:
-    out = [_text(_LEFT - 8, _TOP - 12, scale.unit, "end")]
+def values_axis(scale: Scale) -> list[str]:
+    """The upright axis with its round values."""
+    out = [words(LEFT - 8, TOP - 12, scale.unit, "end")]
     for tick in scale.ticks:
-        y = _y(scale, tick)
-        out += [_line("grid", (_LEFT, y), (_RIGHT, y)), _text(_LEFT - 8, y + 4, scale.label(tick), "end")]
-    return [*out, f'<path class="axis" d="M{_LEFT} {_TOP - 6}V{_BOTTOM}H{_RIGHT}"/>']
+        y = height(scale, tick)
+        out += [stroke("grid", (LEFT, y), (RIGHT, y)), words(LEFT - 8, y + 4, scale.label(tick), "end")]
+    return [*out, f'<path class="axis" d="M{LEFT} {TOP - 6}V{BOTTOM}H{RIGHT}"/>']
 
 
 def _days_axis(days: Days) -> list[str]:
-    out = [_text(_LEFT - 8, _BOTTOM + 24, "day", "end")]
+    out = [words(LEFT - 8, BOTTOM + 24, "day", "end")]
     for tick in days.ticks(8):
         x = _x(days, days.first + datetime.timedelta(days=tick))
-        out += [_line("axis", (x, _BOTTOM), (x, _BOTTOM + 5)), _text(x, _BOTTOM + 24, str(tick), "middle")]
-    out.append(_text(_LEFT, _BOTTOM + 46, day_words(days.first, short=True)))
+        out += [stroke("axis", (x, BOTTOM), (x, BOTTOM + 5)), words(x, BOTTOM + 24, str(tick), "middle")]
+    out.append(words(LEFT, BOTTOM + 46, day_words(days.first, short=True)))
     if days.span:
-        out.append(_text(_RIGHT, _BOTTOM + 46, day_words(days.last, short=True), "end"))
+        out.append(words(RIGHT, BOTTOM + 46, day_words(days.last, short=True), "end"))
     return out
 
 
-def _limits(limits: Sequence[tuple[float, str]], scale: Scale) -> list[str]:
+def limit_lines(limits: Sequence[tuple[float, str]], scale: Scale) -> list[str]:
     """The dashed lines with their labels to the right, each label clear of the one above."""
     out, free = [], 0.0
     for value, label in sorted(limits, reverse=True):
-        y = _y(scale, value)
+        y = height(scale, value)
         at = max(y + 4, free)
         free = at + _LABEL
-        out += [_line("limit", (_LEFT, y), (_RIGHT, y)), _text(_RIGHT + 6, at, label)]
+        out += [stroke("limit", (LEFT, y), (RIGHT, y)), words(RIGHT + 6, at, label)]
     return out
 
 
 def _added(marks: Sequence[Mark], days: Days) -> list[str]:
-    return [_triangle(_x(days, day), _BOTTOM + 1) for day in dict.fromkeys(day for day, _ in marks)]
+    return [_triangle(_x(days, day), BOTTOM + 1) for day in dict.fromkeys(day for day, _ in marks)]
 
 
 def _triangle(x: float, y: float) -> str:
@@ -132,8 +136,8 @@ def _triangle(x: float, y: float) -> str:
 
 
 def _readings(points: Sequence[Point], scale: Scale, days: Days) -> list[str]:
-    spots = {id(one): (_x(days, one.day), _y(scale, shown(one.value, scale.unit))) for one in points}
-    lines = [_line("line", spots[id(before)], spots[id(after)]) for before, after in joined(points)]
+    spots = {id(one): (_x(days, one.day), height(scale, shown(one.value, scale.unit))) for one in points}
+    lines = [stroke("line", spots[id(before)], spots[id(after)]) for before, after in joined(points)]
     return lines + [_mark(one.method, *spots[id(one)]) for one in points]
 
 
@@ -151,8 +155,8 @@ def _mark(method: str, x: float, y: float) -> str:
 def _legend(points: Sequence[Point], added: bool) -> list[str]:
     """The marks that occur, in a row above the chart."""
     found = {one.method for one in points}
-    out, x = [], float(_LEFT + 14)
+    out, x = [], float(LEFT + 14)
     for method in (one for one in METHOD_WORDS if one in found):
-        out += [_mark(method, x, 12), _text(x + 9, 16, METHOD_WORDS[method])]
+        out += [_mark(method, x, 12), words(x + 9, 16, METHOD_WORDS[method])]
         x += 26 + 8.2 * len(METHOD_WORDS[method])
-    return [*out, _triangle(x, 8), _text(x + 9, 16, "fresh produce")] if added else out
+    return [*out, _triangle(x, 8), words(x + 9, 16, "fresh produce")] if added else out

@@ -14,8 +14,9 @@ from assistant.batches.axes import GUIDE_SOURCES, Days, Mark, days_of, listed
 from assistant.batches.batch import Batch, Point, Portion, Vessel, live
 from assistant.batches.chart import spoken
 from assistant.batches.describe import bottled, day_words, describe, how, reading
-from assistant.batches.events import Event, Redo, Undo
+from assistant.batches.events import Event, Heat, Redo, Undo
 from assistant.batches.figure import figure
+from assistant.batches.heating import figure as heat_figure
 from assistant.batches.paper import NO_BREAK, document, facts, safe, section, table
 from assistant.show import Style, day, lasting, number, quantity, with_unit
 from assistant.trade.mixture import (
@@ -86,6 +87,7 @@ def page(
         section("The account", _account(batch, style), keep=True),
         section("pH", _course(batch.ph, "ph", marks, days, style)),
         section("Temperature", _course(batch.warmth, "temperature", marks, days, style) + _warmth(batch, style)),
+        *(section("Heat", _heating(one, style)) for one in batch.heated),
         section("Bottles", _bottles(batch, style)) if batch.bottles else "",
         section("What happened", _history(events, style)),
         section("Sources", _sources(batch, sources), keep=True),
@@ -289,6 +291,16 @@ def _course(points: Sequence[Point], of: str, marks: Sequence[Mark], days: Days 
     drawing = figure(points, of, marks=marks, days=days, fahrenheit=style.fahrenheit)
     put_in = f" Fresh produce: {safe(listed(marks, days))}." if marks else ""
     return f"<figure>\n{drawing}\n<figcaption>{sentence}{put_in}</figcaption>\n</figure>"
+
+
+def _heating(event: Heat, style: Style) -> str:
+    """One heating with its course."""
+    moved = tuple(one + event.offset for one in event.degrees)
+    drawing = heat_figure(event.minutes, moved, style.fahrenheit)
+    told = f"{_time(event.day)}: {safe(describe(event, style))}"
+    if event.offset:
+        told += f". The readings were moved by {number(event.offset)} C for what the probe is off"
+    return f"<figure>\n{drawing}\n<figcaption>{told}.</figcaption>\n</figure>"
 
 
 def _warmth(batch: Batch, style: Style) -> str:

@@ -8,7 +8,22 @@ from collections.abc import Iterable, Sequence
 
 from assistant.batches.batch import Point
 from assistant.batches.chart import course
-from assistant.replies import Answer, Ask, Assume, Caution, Chart, Done, Log, Note, NotRead, Refuse, Reply, Why
+from assistant.batches.heating import drawing
+from assistant.replies import (
+    Answer,
+    Ask,
+    Assume,
+    Caution,
+    Chart,
+    Done,
+    HeatChart,
+    Log,
+    Note,
+    NotRead,
+    Refuse,
+    Reply,
+    Why,
+)
 
 LABEL = {"stop": "STOP", "caution": "Caution", "note": "Remember"}
 """What a caution is called on the screen; the words carry the meaning, colour only repeats it."""
@@ -67,8 +82,10 @@ def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
     return out
 
 
-def drawn(chart: Chart, width: int, plain: bool) -> list[str]:
-    """The course of a batch as a small chart, in ASCII if ``plain``."""
+def drawn(chart: Chart | HeatChart, width: int, plain: bool) -> list[str]:
+    """The course of a batch, or of a heating, as a small chart, in ASCII if ``plain``."""
+    if isinstance(chart, HeatChart):
+        return drawing(chart.minutes, chart.degrees, width=width, plain=plain, fahrenheit=chart.fahrenheit)
     day = datetime.date.fromisoformat
     points = [Point(day(when), value, method, "", vessel) for when, value, method, vessel in chart.points]
     marks = [(day(when), what) for when, what in chart.marks]
@@ -83,7 +100,7 @@ def lines(replies: Iterable[Reply], width: int = 80, colour: bool = False, plain
     """
     replies = list(replies)
     for at, reply in enumerate(replies):
-        if isinstance(reply, Chart):
+        if isinstance(reply, Chart | HeatChart):
             before = _wrapped(replies[:at], width, colour)
             rows = drawn(reply, width, plain)
             return [*before, *rows, *_wrapped([reply], width, colour), *lines(replies[at + 1 :], width, colour, plain)]

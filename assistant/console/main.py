@@ -51,7 +51,15 @@ def arguments() -> argparse.ArgumentParser:
     take = commands.add_parser("import", help="read events (JSON Lines), or readings (CSV), into the book")
     take.add_argument("file", type=Path, help="the file; read whole or not at all")
     take.add_argument("--readings", metavar="BATCH", help="a CSV of readings for this batch, by name or number")
-    for one in (ask, chat, sheet, export, take):
+    heat = commands.add_parser("heat", help="judge the log of a temperature probe (CSV) by a pH")
+    heat.add_argument("file", type=Path, help="times and temperatures, in any common form")
+    heat.add_argument("--ph", type=float, metavar="PH", help="what the meter shows, a day after the last addition")
+    scale = heat.add_mutually_exclusive_group()
+    scale.add_argument("--celsius", dest="scale", action="store_const", const="C", help="the log is in C")
+    scale.add_argument("--fahrenheit", dest="scale", action="store_const", const="F", help="the log is in F")
+    heat.add_argument("--every", type=float, metavar="SECONDS", help="how far apart the rows are, if they do not say")
+    heat.add_argument("--enter", metavar="BATCH", help="enter it with this batch, by name or number")
+    for one in (ask, chat, sheet, export, take, heat):
         one.add_argument("--book", type=Path, metavar="FILE", default=argparse.SUPPRESS, help=argparse.SUPPRESS)
     return parser
 
@@ -90,7 +98,7 @@ def _command(options: argparse.Namespace) -> int:
         from assistant.console.once import ask
 
         return ask(options.words, options.json, options.book)
-    if options.command in ("sheet", "export", "import"):
+    if options.command in ("sheet", "export", "import", "heat"):
         from assistant.console import papers
 
         return papers.COMMANDS[options.command](options)

@@ -8,20 +8,25 @@ import datetime
 import io
 import re
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from assistant.batches.batch import Batch
 from assistant.batches.sheet import page
 from assistant.book.exchange import ImportFault, export_events, export_readings, import_events, import_readings
 from assistant.book.store import Book, Moved
+from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, REFUSED
-from assistant.console.once import streams
+from assistant.console.once import ascii_only, code, colour, streams, width
 from assistant.console.session import BUSY, TRIES, BookRefused, book_file, open_book, troubles
+from assistant.replies import Answer, Note, Reply
 from assistant.show import Style
+from assistant.talk import heated
 from assistant.talk.account import telling
 from assistant.talk.account.which import current
 from assistant.talk.state import State
+from grammar.logged import LogError, table
 
 _NUMBER = re.compile(r"\d{1,9}", re.ASCII)
 
@@ -99,6 +104,52 @@ def take(options: argparse.Namespace) -> int:
     return ANSWERED
 
 
+def heat(options: argparse.Namespace) -> int:
+    """Judges the log of a probe by a pH, and enters it with a batch if one is named."""
+    streams(False)
+    try:
+        course = table(options.file.read_bytes().decode("utf-8-sig", errors="replace"))
+    except OSError as error:
+        return _refused(f"{options.file} cannot be read: {error.strerror or error}.")
+    except LogError as error:
+        return _refused(str(error))
+    if options.scale:
+        course = replace(course, unit={"C": "degree_Celsius", "F": "degree_Fahrenheit"}[options.scale])
+    if options.every is not None:
+        course = heated.spaced(course, options.every / 60)
+    if not options.enter:
+        return _judged(heated.begun(State(), course, options.ph)[1])
+    with open_book(options.book) as book:
+        book.start(False)
+        for _ in range(TRIES):
+            shelf = book.shelf()
+            batch = _batch(book, options.enter)
+            if batch is None:
+                return _refused(_unknown(options.enter))
+            state, replies = heated.begun(State(shelf=shelf, batch=batch.number), course, options.ph)
+            if not any(isinstance(one, Answer) for one in replies):
+                return _judged(replies)
+            after, told = heated.entered(state, f"heat {options.file.name}", datetime.date.today())
+            try:
+                book.append("", datetime.date.today(), after.entered, shelf.head)
+            except Moved:
+                continue
+            break
+        else:
+            return _refused(BUSY)
+        offer = [one for one in replies if not (isinstance(one, Note) and one.text.startswith('Say "done"'))]
+    _told(book)
+    if book.trouble:
+        return _refused("Nothing was entered.")
+    return _judged((*offer, *told))
+
+
+def _judged(replies: Sequence[Reply]) -> int:
+    for line in lines(replies, width(), colour(sys.stdout), ascii_only(sys.stdout)):
+        print(line)
+    return code(replies)
+
+
 @contextlib.contextmanager
 def _read_only(path: Path | None) -> Iterator[Book]:
     """The book to look at; none is made.
@@ -161,4 +212,9 @@ def _refused(text: str) -> int:
     return REFUSED
 
 
-COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {"sheet": sheet, "export": export, "import": take}
+COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "sheet": sheet,
+    "export": export,
+    "import": take,
+    "heat": heat,
+}

@@ -12,7 +12,7 @@ from assistant.rules.watch import METER_ERROR
 from assistant.show import US_UNITS, Style, said
 from assistant.trade.mixture import Mixture
 from grammar.measures import KITCHENS
-from grammar.types import Amount, Reading, Span
+from grammar.types import Amount, Course, Reading, Span
 
 Placed = tuple[tuple[Span, str], ...]
 """Amounts (by their place in the text) whose input the person has chosen."""
@@ -173,6 +173,33 @@ class Curve:
 
 
 @dataclass(frozen=True)
+class Heated:
+    """A course of temperatures that is being judged.
+
+    Attributes:
+        course: as it was said or logged.
+        ph: as the meter showed it, None while nobody said; ``error`` what it may be off.
+        offset: degrees C added to every reading, for what the probe is off.
+        colder: degrees C that the bottle in question was under the readings, as a negative number.
+        asking: "step", "unit" or "ph", while that is asked for.
+        away: another line has come between.
+    """
+
+    course: Course
+    ph: float | None = None
+    error: float = METER_ERROR
+    offset: float = 0.0
+    colder: float = 0.0
+    asking: str = ""
+    away: bool = False
+
+    @property
+    def shift(self) -> float:
+        """Degrees C by which the readings are moved in all."""
+        return self.offset + self.colder
+
+
+@dataclass(frozen=True)
 class State:
     """Where the talk stands after a turn.
 
@@ -183,7 +210,8 @@ class State:
     its numbers there with their batches, which undo takes back (``undid``: those that it took back
     itself, to put a number right); ``deed`` is the line that was entered last, ``plan`` a
     batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
-    said how an answer is entered, ``curve`` a bench trial under way, ``noted`` the
+    said how an answer is entered, ``curve`` a bench trial under way, ``heated`` a
+    heating that was told or logged, ``noted`` the
     line of the last pH reading. ``shelf`` is the account of all
     batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
@@ -216,6 +244,7 @@ class State:
     plan: Plan | None = None
     done: Job | None = None
     curve: Curve | None = None
+    heated: Heated | None = None
     entered: tuple[Event, ...] = field(default=(), compare=False)
     seqs: tuple[tuple[int, int], ...] = field(default=(), compare=False)
     undid: tuple[tuple[int, int], ...] = field(default=(), compare=False)

@@ -13,7 +13,21 @@ from dataclasses import replace
 from assistant.batches.events import Event, Redo, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Answer, Ask, Note, NotRead, Refuse, Reply
-from assistant.talk import account, acidity, asking, change, commands, curve, dates, follow, known, options, pots, start
+from assistant.talk import (
+    account,
+    acidity,
+    asking,
+    change,
+    commands,
+    curve,
+    dates,
+    follow,
+    heated,
+    known,
+    options,
+    pots,
+    start,
+)
 from assistant.talk import words as say
 from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
@@ -35,12 +49,18 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         Nothing is raised for anything a person may say.
     """
     talk = replace(talk, wrote=())
+    if isinstance(reading, Reading) and (course := heated.turned(talk.now, reading, today)) is not None:
+        state, replies = course
+        replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies))
+        return _moved(talk, state, replies)
     knows = known.heard(talk.now, reading, today)
     if isinstance(knows, Reading):
         reading = knows
     elif knows is not None:
         return _moved(talk, knows[0], (*knows[1], *account.asked_back(talk.now)))
     if isinstance(reading, Misread):
+        if (course := heated.misread(talk.now, reading)) is not None:
+            return _moved(talk, *course)
         if (told := account.misread(talk.now, reading, today)) is not None:
             return _moved(talk, *told)
         label = options.named(talk.now, reading.text)
@@ -56,7 +76,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     now, told, forgotten = account.settled(talk.now, reading)
     told = told or curve.turned(now, reading, today)
     if told is None and reading.act not in ("why", "help", "repeat"):
-        now = curve.aside(now)
+        now = heated.aside(curve.aside(now))
     told = told or account.turned(now, reading, today)
     if told is not None:
         state, replies = told

@@ -110,10 +110,22 @@ def accumulated(curve: Iterable[tuple[float, float]], process: Process, offset: 
         ValueError: time that runs backwards.
     """
     total = 0.0
+    low, high = process.counts_from, process.counts_to
+    under, above = (math.log(10) / one for one in (process.z_under, process.z_over))
     for (start, cold), (end, hot) in pairwise(curve):
         if not end >= start:
             raise ValueError("time runs backwards")
-        total += (end - start) * _mean_rate(cold + offset, hot + offset, process)
+        first, last = cold + offset - process.reference, hot + offset - process.reference
+        slope = under if first < 0 else above
+        whole = low <= cold + offset <= high and low <= hot + offset <= high and (first < 0) is (last < 0)
+        if whole and not -1e-6 < last - first < 1e-6:
+            # both ends on one straight piece of the rate: its logarithmic mean without a logarithm
+            mean = (math.exp(last * slope) - math.exp(first * slope)) / ((last - first) * slope)
+        elif cold + offset < low and hot + offset < low:
+            continue
+        else:
+            mean = _mean_rate(cold + offset, hot + offset, process)
+        total += (end - start) * mean
     return total
 
 
@@ -141,29 +153,87 @@ def _mean_rate(first: float, last: float, process: Process) -> float:
 
 @dataclass(frozen=True)
 class Flaw:
-    """A reading that does not look right: its minute, and what is wrong ("gap" or "spike")."""
+    """What does not look right in a course: "gap" or "spike", at which minute, and how long or how hot it is."""
 
     minute: float
     kind: str
+    size: float
 
 
-def flaws(curve: Sequence[tuple[float, float]], gap: float = 3.0, spike: float = 8.0) -> tuple[Flaw, ...]:
-    """Gaps much longer than the usual step, and readings that stand off both neighbours.
+@dataclass(frozen=True)
+class Counted:
+    """A course as it counts: the pieces between its gaps, spikes left out, and the flaws that were found.
+
+    Over a gap nothing is credited, for nobody knows how far it fell; a reading that stands far over both of its
+    neighbours is taken for a fault of the probe. One that stands far under them is left in: it can only take credit.
+    """
+
+    pieces: tuple[tuple[tuple[float, float], ...], ...]
+    flaws: tuple[Flaw, ...] = ()
+
+    def worth(self, process: Process, offset: float = 0.0) -> float:
+        """Minutes at the reference temperature, with every reading moved by ``offset`` degrees C."""
+        return sum(accumulated(one, process, offset) for one in self.pieces)
+
+
+GAP = 3.0
+"""A gap is so many times the usual step (common practice, no source)."""
+SPIKE = 8.0
+"""Degrees C that one reading stands over (or under) both of its neighbours (common practice, no source)."""
+
+
+def counted(curve: Sequence[tuple[float, float]], gap: float = GAP, spike: float = SPIKE) -> Counted:
+    """What of a course counts.
 
     Args:
         curve: (minute, degrees C), in order of time.
-        gap: a gap is so many times the median step.
-        spike: degrees C that one reading stands over (or under) both of its neighbours.
+        gap: times the usual (median) step that no reading may be missing.
+        spike: degrees C.
     """
-    steps = sorted(later - earlier for (earlier, _), (later, _) in pairwise(curve))
-    usual = steps[len(steps) // 2] if steps else 0.0
-    found = [
-        Flaw(earlier, "gap") for (earlier, _), (later, _) in pairwise(curve) if usual and later - earlier > gap * usual
-    ]
-    for (_, before), (at, here), (_, after) in zip(curve, curve[1:], curve[2:], strict=False):
-        if min(here - before, here - after) > spike or max(here - before, here - after) < -spike:
-            found.append(Flaw(at, "spike"))
-    return tuple(sorted(found, key=lambda one: one.minute))
+    many = max(1, len(curve) // 5000)  # of a long log the usual step is the median of some of them
+    steps = sorted([curve[at + 1][0] - curve[at][0] for at in range(0, len(curve) - 1, many)])
+    longest = gap * steps[len(steps) // 2] if steps else 0.0
+    values = [value for _, value in curve]
+    rises = [there - here for here, there in pairwise(values)]
+    jumps = [at for at, rise in enumerate(rises[:-1]) if not -spike <= rise <= spike]
+    high = {at + 1 for at in jumps if rises[at] > spike and rises[at + 1] < -spike}
+    low = {at + 1 for at in jumps if rises[at] < -spike and rises[at + 1] > spike}
+    flaws = [Flaw(curve[at][0], "spike", curve[at][1]) for at in high]
+    flaws += [Flaw(curve[at][0], "dip", curve[at][1]) for at in low]
+    kept = [one for at, one in enumerate(curve) if at not in high] if high else curve
+    minutes = [at for at, _ in kept]
+    apart = [later - earlier for earlier, later in pairwise(minutes)]
+    cuts = [at for at, one in enumerate(apart, 1) if one > longest] if longest else []
+    flaws += [Flaw(kept[at - 1][0], "gap", kept[at][0] - kept[at - 1][0]) for at in cuts]
+    edges = [0, *cuts, len(kept)]
+    pieces = (tuple(kept),) if not cuts else tuple(tuple(kept[first:last]) for first, last in pairwise(edges))
+    return Counted(pieces, tuple(sorted(flaws, key=lambda one: one.minute)))
+
+
+def over(curve: Sequence[tuple[float, float]], least: float) -> float:
+    """Minutes of a course at ``least`` degrees C or over, along straight lines between its readings."""
+    total = 0.0
+    for (start, one), (end, two) in pairwise(curve):
+        low, high = min(one, two), max(one, two)
+        if low >= least:
+            total += end - start
+        elif high > least:
+            total += (end - start) * (high - least) / (high - low)
+    return total
+
+
+def thinned(curve: Sequence[tuple[float, float]], most: int = 240) -> tuple[tuple[float, float], ...]:
+    """A course with few enough readings to draw and to keep: of each stretch its lowest and its highest, in order."""
+    if len(curve) <= most:
+        return tuple(curve)
+    size = -(-2 * len(curve) // most)
+    out: list[tuple[float, float]] = []
+    for at in range(0, len(curve), size):
+        part = curve[at : at + size]
+        values = [value for _, value in part]
+        ends = {values.index(min(values)), values.index(max(values))}
+        out += [part[one] for one in sorted(ends)]
+    return tuple(out)
 
 
 # what is asked of it --------------------------------------------------------------------------
@@ -239,9 +309,9 @@ HOLD = Calculator(
         "hot_enough": ("For {time} at pH {ph} it must be at {hot_enough}.",),
     },
     tail=(
-        "That is a 5-log kill of E. coli, Salmonella and Listeria at the coldest point, all through the hold. It "
-        "covers no spores and no high pH, and not every yeast; common practice holds far longer, and for sale a "
-        "process authority decides.",
+        "The time needed is for a 5-log kill of E. coli, Salmonella and Listeria at the coldest point. It covers no "
+        "spores and no high pH, and not every yeast; common practice holds far longer, and for sale a process "
+        "authority decides.",
     ),
     wanted={"time": ("needed",), "temperature": ("hot_enough",)},
     sources=(AT_OR_UNDER_4_1, OVER_4_1, ARITHMETIC),

@@ -349,6 +349,11 @@ WITH: dict[type[ev.Event], dict[str, st.SearchStrategy[object]]] = {
         "error": st.floats(0, 14),
     },
     ev.Remark: {"text": WORDS},
+    ev.Heat: {
+        "vessel": WORDS, "minutes": st.just((0.0, 1.5, 4.0)), "ph": st.floats(0.5, 14), "error": st.floats(0, 1),
+        "degrees": st.tuples(*[st.floats(-40, 150)] * 3), "worth": weights, "needed": weights,
+        "offset": st.floats(-20, 20),
+    },
     ev.Call: {"name": WORDS},
     ev.Bottle: {"vessel": WORDS, "count": counts, "size": st.floats(0, 9000), "mix": mixtures},
     ev.Close: {"why": WORDS},
@@ -370,6 +375,25 @@ def test_every_kind_of_event_is_tried_here() -> None:
     assert [kind.kind for kind in ev.KINDS.values()] == list(ev.KINDS)
 
 
+HEATING = {"minutes": [0, 2, 4], "degrees": [60, 74, 70], "ph": 3.9, "error": 0.1, "worth": 3.0, "needed": 1.2}
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"minutes": [0, 2]}, {"minutes": [0, 4, 2]}, {"minutes": ["0", "x", "2"]}, {"degrees": [60, 74, 900]},
+        {"minutes": [0], "degrees": [60]}, {"ph": 0}, {"ph": 15}, {"needed": -1}, {"worth": 1e12}, {"offset": 700},
+        {"degrees": "hot"}, {"degrees": [60, float("nan"), 70]},
+    ],
+)  # fmt: skip
+def test_a_heating_that_cannot_be_is_refused(wrong: dict[str, object]) -> None:
+    """Times that run back, a missing temperature, a pH that is none: no such event is read."""
+    good = {"kind": "heat", "batch": 1, "day": "2026-03-02", **HEATING}
+    assert ev.from_json(good).kind == "heat"
+    with pytest.raises(ev.EventError):
+        ev.from_json({**good, **wrong})
+
+
 portions = st.lists(st.builds(Portion, DAYS, WORDS, weights), max_size=3).map(tuple)
 points = st.lists(st.builds(Point, DAYS, st.floats(-40, 150), WORDS, WORDS, WORDS), max_size=4).map(tuple)
 any_batch = st.builds(
@@ -380,6 +404,7 @@ any_batch = st.builds(
     st.lists(st.tuples(DAYS, WORDS), max_size=3).map(tuple),
     st.lists(st.tuples(DAYS, counts, weights), max_size=3).map(tuple),
     st.one_of(st.none(), DAYS), WORDS, st.lists(WORDS, max_size=3).map(tuple), counts,
+    st.lists(st.builds(ev.Heat, **HEAD, **WITH[ev.Heat]), max_size=2).map(tuple),
 )  # fmt: skip
 
 

@@ -38,6 +38,10 @@ TOLD = {
     "pour": (ev.Pour(4, DAY, vessel="the jar", into=9, mix=TWO), "2 kg poured from the jar into batch 9"),
     "receive": (ev.Receive(4, DAY, vessel="the jar", source=3, mix=TWO), "2 kg from batch 3 poured into the jar"),
     "read": (ev.Read(4, DAY, value=3.9, method="meter"), "pH 3.9 by meter"),
+    "heat": (
+        ev.Heat(4, DAY, "", "the pot", (0, 5, 9), (60, 74, 66), 3.9, 0.1, 7.39, 1.2, -1.0),
+        "heated up to 73 C in the pot (worth 7.3 min at 71.1 C, 1.2 needed for pH 4.0)",
+    ),
     "remark": (ev.Remark(4, DAY, text="white film skimmed"), "white film skimmed"),
     "call": (ev.Call(4, DAY, name="Rosehip"), 'called "Rosehip"'),
     "bottle": (

@@ -120,6 +120,7 @@ _weights = st.floats(0, 50, allow_nan=False)
 _values = {
     "datetime.date": st.dates(), "str": _words, "bool": st.booleans(), "int": st.integers(0, 10**6), "float": _weights,
     "Place": st.builds(Place, _words, _words, _weights), "tuple[int, ...]": st.just(()),
+    "tuple[float, ...]": st.just(()),
     "Mixture": st.builds(Mixture, _weights, _weights, other=_weights),
 }  # fmt: skip
 _exact: dict[tuple[type[Event], str], st.SearchStrategy[Any]] = {
@@ -127,6 +128,8 @@ _exact: dict[tuple[type[Event], str], st.SearchStrategy[Any]] = {
     (Read, "value"): st.floats(0, 14), (Read, "error"): st.floats(0, 14),
     (Read, "calibrated"): st.sampled_from(("", "yes", "no")),
     (ev.Pour, "into"): st.integers(1, 3), (ev.Receive, "source"): st.integers(1, 3),
+    (ev.Heat, "minutes"): st.just((0.0, 2.0)), (ev.Heat, "degrees"): st.tuples(st.floats(0, 99), st.floats(0, 99)),
+    (ev.Heat, "ph"): st.floats(1, 14), (ev.Heat, "error"): st.floats(0, 1),
     (ev.Receive, "youngest"): st.dates().map(str) | st.just(""),
 }  # fmt: skip
 

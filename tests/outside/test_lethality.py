@@ -17,8 +17,10 @@ from assistant.trade.lethality import (
     Flaw,
     Process,
     accumulated,
-    flaws,
+    counted,
+    over,
     process_for,
+    thinned,
     up,
 )
 
@@ -135,11 +137,56 @@ def test_a_probe_that_reads_low_is_worth_less(temperatures: list[float], off: fl
     assert accumulated(curve, LOW_PH) >= 0
 
 
-def test_gaps_and_spikes_are_named() -> None:
-    """A hole in the log and a reading off both neighbours are flagged at their minute."""
-    curve = [(0.0, 60.0), (1.0, 62.0), (2.0, 64.0), (3.0, 90.0), (4.0, 66.0), (5.0, 67.0), (12.0, 70.0), (13.0, 70.0)]
-    assert flaws(curve) == (Flaw(3.0, "spike"), Flaw(5.0, "gap"))
-    assert flaws(curve[:3]) == ()
+def test_gaps_and_spikes_are_named_and_not_credited() -> None:
+    """A hole in the log counts for nothing, a reading far over both neighbours is left out, one far under stays in."""
+    curve = [(0.0, 70.0), (1.0, 70.0), (2.0, 70.0), (3.0, 95.0), (4.0, 70.0), (5.0, 70.0), (12.0, 70.0), (13.0, 70.0)]
+    what = counted(curve)
+    assert what.flaws == (Flaw(3.0, "spike", 95.0), Flaw(5.0, "gap", 7.0))
+    assert what.worth(LOW_PH) == pytest.approx(6 * LOW_PH.rate(70.0))  # by hand: 0 to 5 and 12 to 13
+    low = [(0.0, 75.0), (1.0, 75.0), (2.0, 61.0), (3.0, 75.0)]
+    assert counted(low).flaws == (Flaw(2.0, "dip", 61.0),)
+    assert counted(low).worth(LOW_PH) == accumulated(low, LOW_PH)
+    assert counted(curve[:3]).flaws == ()
+
+
+@given(st.lists(st.floats(40, 95), min_size=3, max_size=40), st.integers(0, 3))
+def test_what_counts_is_never_more_than_the_whole(temperatures: list[float], hole: int) -> None:
+    """Left-out spikes and gaps take credit away and never give any."""
+    curve = [(at + (30.0 if at > hole else 0.0), one) for at, one in enumerate(temperatures)]
+    assert counted(curve).worth(HIGH_PH) <= accumulated(curve, HIGH_PH) * (1 + 1e-9) + 1e-12
+
+
+@pytest.mark.parametrize(("process", "worth"), [(LOW_PH, 12.37), (HIGH_PH, 12.81)])
+def test_a_course_by_an_integral(process: Process, worth: float) -> None:
+    """55 62 68 72 74 74 70 64 C every two minutes, by scipy's quad over the rate along straight lines."""
+    degrees = [55, 62, 68, 72, 74, 74, 70, 64]
+    curve = [(2.0 * at, float(one)) for at, one in enumerate(degrees)]
+
+    def rate(minute: float) -> float:
+        at = min(int(minute // 2), len(degrees) - 2)
+        here = degrees[at] + (degrees[at + 1] - degrees[at]) * (minute / 2 - at)
+        z = process.z_under if here < process.reference else process.z_over
+        return float(10 ** ((here - process.reference) / z)) if here >= 60 else 0.0
+
+    pieces = [0, 10 / 7, 2, 4, 6, 8, 10, 12, 14]  # cut where the rate jumps
+    by_quad = sum(quad(rate, start, end, limit=200)[0] for start, end in itertools.pairwise(pieces))
+    assert counted(curve).worth(process) == pytest.approx(by_quad, rel=1e-6)
+    assert by_quad == pytest.approx(worth, abs=0.01)
+
+
+def test_minutes_over_a_temperature() -> None:
+    """By hand: up from 50 to 70 in 4 min is over 60 for 2, level for 3, down to 40 in 6 min for 2: 7 in all."""
+    assert over([(0, 50), (4, 70), (7, 70), (13, 40)], 60) == pytest.approx(7)
+
+
+@given(st.lists(st.floats(20, 95), min_size=2, max_size=900))
+def test_a_thinned_course_keeps_its_ends_of_heat(temperatures: list[float]) -> None:
+    """Of a long log few readings are kept to be drawn, the coldest and the hottest always among them, in order."""
+    curve = [(float(at), one) for at, one in enumerate(temperatures)]
+    kept = thinned(curve, 60)
+    assert len(kept) <= 60
+    assert list(kept) == sorted(kept)
+    assert {min(temperatures), max(temperatures)} <= {one for _, one in kept}
 
 
 def test_time_must_run_on() -> None:

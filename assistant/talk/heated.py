@@ -1,0 +1,443 @@
+"""A course of temperatures told, pasted or logged: "55 62 68 72 74 74 70 64 every two minutes, pH 4.0".
+
+What it is worth is held against what the pH needs. What is missing (the step, C or F, the pH) is asked for, one after
+the other; the pH is never taken from the book, for it may have moved. "The probe reads a degree high" and "one bottle
+was only 66" move the whole course. "Done" enters it with the open batch.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import statistics
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import chain, pairwise
+
+from assistant.batches import events as ev
+from assistant.batches.describe import level
+from assistant.replies import Answer, Ask, Assume, Caution, HeatChart, Log, Note, Reply, Value, Why
+from assistant.rules import Facts, cautions
+from assistant.rules.watch import CALIBRATED_ERROR
+from assistant.show import number
+from assistant.talk.account import reading as read_off
+from assistant.talk.account.which import current, phrase
+from assistant.talk.place import dimension
+from assistant.talk.state import Heated, Result, State, style
+from assistant.trade import calculator
+from assistant.trade.lethality import (
+    COUNTS_FROM,
+    HIGH_PH,
+    LOW_PH,
+    METER,
+    PH_EDGE,
+    Counted,
+    Process,
+    counted,
+    over,
+    process_for,
+    thinned,
+)
+from grammar import measures
+from grammar.series import step_said
+from grammar.types import Amount, Course, Misread, Reading
+
+NAME = "heat-course"
+
+_PROBE = phrase(
+    r"\b(?:probe|thermometer|it|sensor|logger|meter)\b.*\b(?:reads?|shows?|is|was|runs?|off|could be|may be)\b"
+)
+_HIGH = phrase(r"\b(?:high|hot|too much|over|more|warm|fast)\b")
+_LOW = phrase(r"\b(?:low|cold|too little|under|less|slow)\b")
+_BOTTLE = phrase(
+    r"\b(?:bottles?|jars?|coldest|edge|corner|middle|bottom|top|side|another|the last|the first|one of them|neck)\b"
+)
+_CELSIUS, _FAHRENHEIT = phrase(r"\b(?:c|celsius|centigrade)\b|°\s*c\b"), phrase(r"\b(?:f|fahrenheit)\b|°\s*f\b")
+_BOILS = 102.0
+"""Degrees that no open pot of sauce shows in C; figures up to it are C, for in F they would be a cold room's."""
+_SCALE_F = 115.0
+"""From here on figures are F: a pot cannot be that hot in C."""
+_ASK = {
+    "step": 'How far apart are the readings? For example "two minutes".',
+    "unit": "Is that in C or in F?",
+    "ph": "Which pH does the meter show, a day after the last addition?",
+}
+_ROLE = {"step": ("time",), "unit": ("temperature",), "ph": ("ph",)}
+_LEAST_PH, _MOST_PH = 1.5, 9.0
+
+
+def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
+    """The result if the line tells a course or goes on about one, else None."""
+    if said.course is not None:
+        return _begun(state, said, said.course)
+    open_ = state.heated
+    if open_ is None or said.act in ("undo", "redo", "repeat", "leave", "reset", "help"):
+        return None
+    shown = any(isinstance(one, Answer) and one.calculator == NAME for one in state.said)
+    if said.act == "why":
+        return (state, _why(open_)) if shown and open_.ph is not None else None
+    if said.act == "cancel" and open_.asking:
+        return replace(state, heated=None), (Note("The course is dropped; nothing was entered."),)
+    if any(word.term == "done" for word in said.told) and not said.amounts:
+        return _done(state, said, today) if shown else None
+    if open_.asking:
+        return _filled(state, said, open_)
+    return _changed(state, said, open_) if not open_.away else None
+
+
+def aside(state: State) -> State:
+    """The state once another line has come between."""
+    if state.heated is None or state.heated.away:
+        return state
+    return replace(state, heated=replace(state.heated, away=True, asking=""))
+
+
+def begun(state: State, course: Course, ph: float | None) -> Result:
+    """A course that was read from a file, and the pH it is judged by."""
+    return _told(replace(state.idle(), heated=None), Heated(course, ph), new=True)
+
+
+def _begun(state: State, said: Reading, course: Course) -> Result:
+    """A new course, with what else its line says."""
+    found, left = _taken(said, Heated(course))
+    if left:
+        texts = " and ".join(f'"{one.text}"' for one in left)
+        return state, (
+            Ask(
+                f"I have no place for {texts} beside a course of temperatures, and took none of the line. "
+                'Say, for example: "55 62 68 72 74 74 70 64 every two minutes, pH 4.0".'
+            ),
+        )
+    return _told(replace(state.idle(), curve=state.curve), found, new=True)
+
+
+def _taken(said: Reading, heated: Heated) -> tuple[Heated, list[Amount]]:
+    """What the line says of the pH, the probe and the step; and the amounts that are none of these."""
+    off = read_off.error_said(said.text)
+    if any(word.term == "calibrated" for word in said.told):
+        heated = replace(heated, error=CALIBRATED_ERROR)
+    left = []
+    for one in said.amounts:
+        aside_ = off is not None and off[1] <= one.span[0] < off[2]
+        if aside_ and off is not None:
+            heated = replace(heated, error=off[0])
+        elif (moved := _moved_by(said, one, heated.course)) is not None:
+            heated = replace(heated, offset=moved)
+        elif one.rivals:
+            left.append(one)
+        elif not one.unit and heated.ph is None and _LEAST_PH <= one.value <= _MOST_PH:
+            heated = replace(heated, ph=one.value)
+        elif dimension(one.unit) == "time" and not heated.course.timed:
+            heated = replace(heated, course=spaced(heated.course, _minutes(one)))
+        else:
+            left.append(one)
+    return heated, left
+
+
+def _minutes(one: Amount) -> float:
+    return measures.canonical(one.value, one.unit, "time") * 1440
+
+
+def spaced(course: Course, minutes: float) -> Course:
+    """A course whose readings lie so many minutes apart."""
+    usual = statistics.median(later[0] - earlier[0] for earlier, later in pairwise(course.points))
+    points = tuple((at * minutes / usual, value) for at, value in course.points)
+    return replace(course, points=points, timed=True)
+
+
+def _moved_by(said: Reading, one: Amount, course: Course) -> float | None:
+    """Degrees C by which the readings are to be moved ("the probe reads 1 degree high": -1), or None."""
+    if not _PROBE.search(said.text) or abs(one.value) > 20 or not (one.unit in ("", "degree") or "degree" in one.unit):
+        return None
+    high, low = _HIGH.search(said.text), _LOW.search(said.text)
+    if (high is None) == (low is None):
+        return None
+    fahrenheit = "degree_Fahrenheit" in (one.unit if one.unit not in ("", "degree") else course.unit)
+    size = one.value / 1.8 if fahrenheit else one.value  # a difference: 1.8 F are 1 C
+    return -size if high else size
+
+
+def misread(state: State, found: Misread) -> Result | None:
+    """ "C" or "F" alone, which is no line of the kitchen."""
+    if state.heated is None or state.heated.asking != "unit":
+        return None
+    return _scaled(state, found.text, state.heated)
+
+
+def _scaled(state: State, text: str, open_: Heated) -> Result | None:
+    cold, hot = _CELSIUS.search(text), _FAHRENHEIT.search(text)
+    if (cold is None) == (hot is None):
+        return None
+    unit = "degree_Celsius" if cold else "degree_Fahrenheit"
+    return _told(state, replace(open_, course=replace(open_.course, unit=unit)))
+
+
+def _filled(state: State, said: Reading, open_: Heated) -> Result | None:
+    """An answer to what is asked for; None if the line is about something else."""
+    if open_.asking == "unit" and not said.amounts:
+        return _scaled(state, said.text, open_)
+    if open_.asking == "step" and not said.amounts and (every := step_said(said.text)) is not None:
+        return _told(state, replace(open_, course=spaced(open_.course, every)))
+    found, left = _taken(said, replace(open_, ph=None))
+    if left or not said.amounts:
+        return None
+    filled = found.course.timed if open_.asking == "step" else found.ph is not None
+    if not filled:
+        return None
+    return _told(state, found if found.ph is not None else replace(found, ph=open_.ph))
+
+
+def _changed(state: State, said: Reading, open_: Heated) -> Result | None:
+    """The same course with another pH, another probe, another step, or by a colder bottle."""
+    if not said.amounts and (every := step_said(said.text)) is not None:
+        return _told(state, replace(open_, course=spaced(open_.course, every)))
+    if len(said.amounts) != 1:
+        return None
+    one = said.amounts[0]
+    if (moved := _moved_by(said, one, open_.course)) is not None:
+        return _told(state, replace(open_, offset=moved))
+    if one.rivals and one.unit != "degree":
+        return None
+    if not one.unit and _LEAST_PH <= one.value <= _MOST_PH and ("ph" in said.terms or said.act in ("change", "bare")):
+        return _told(state, replace(open_, ph=one.value))
+    if dimension(one.unit) == "time" and (said.firm or step_said(said.text) is not None):
+        return _told(state, replace(open_, course=spaced(open_.course, _minutes(one))))
+    if _BOTTLE.search(said.text) and (colder := _colder(open_, one)) is not None:
+        return _told(state, replace(open_, colder=colder))
+    return None
+
+
+def _colder(open_: Heated, one: Amount) -> float | None:
+    """Degrees C between the hottest reading and what a colder bottle came to, as a shift of the whole course."""
+    if one.unit and dimension(one.unit) != "temperature":
+        return None
+    unit = one.unit if one.unit not in ("", "degree") else open_.course.unit
+    there = measures.canonical(one.value, unit, "temperature")
+    hottest = max(value for _, value in _celsius(replace(open_, offset=0.0, colder=0.0)))  # by the same probe
+    return there - hottest if 20 <= there < hottest else None
+
+
+def _celsius(heated: Heated) -> Sequence[tuple[float, float]]:
+    """The readings in degrees C, moved by what the probe is off and the bottle was colder."""
+    shift = heated.shift
+    if heated.course.unit == "degree_Fahrenheit":
+        return [(at, (value - 32) / 1.8 + shift) for at, value in heated.course.points]
+    return [(at, value + shift) for at, value in heated.course.points] if shift else heated.course.points
+
+
+def _told(state: State, heated: Heated, new: bool = False) -> Result:
+    """The verdict on a course, or the question for what it lacks."""
+    assumed: tuple[Reply, ...] = ()
+    if not heated.course.unit:
+        top = max(value for _, value in heated.course.points)
+        shown = style(state, state.answered).fahrenheit
+        if _BOILS < top < _SCALE_F or (top <= _BOILS and shown):
+            return _asked(state, heated, "unit")
+        unit = "degree_Celsius" if top <= _BOILS else "degree_Fahrenheit"
+        heated = replace(heated, course=replace(heated.course, unit=unit))
+        assumed = (Assume(f"The readings are in {'C' if top <= _BOILS else 'F'}."),)
+    if not heated.course.timed:
+        return _asked(state, heated, "step", assumed)
+    if heated.ph is None:
+        return _asked(state, heated, "ph", assumed)
+    return _judged(state, replace(heated, asking="", away=False), assumed, new)
+
+
+def _asked(state: State, heated: Heated, lacks: str, before: tuple[Reply, ...] = ()) -> Result:
+    waiting = replace(state, heated=replace(heated, asking=lacks, away=False))
+    text = _ASK[lacks]
+    if lacks == "ph":
+        rows = len(heated.course.points)
+        text = f"{rows} readings up to {_degrees(max(v for _, v in _celsius(heated)), heated)}. {text}"
+    return waiting, (*before, Ask(text, roles=_ROLE[lacks]))
+
+
+def _degrees(value: float, heated: Heated) -> str:
+    """A temperature in the scale of the course, rounded down to a tenth: none is credited."""
+    if heated.course.unit == "degree_Fahrenheit":
+        return f"{number(math.floor((value * 1.8 + 32) * 10 + 1e-6) / 10)} F"
+    return f"{number(math.floor(value * 10 + 1e-6) / 10)} C"
+
+
+def _down(minutes: float) -> str:
+    """Minutes of heat, rounded down to a tenth: never more than there were; of less than one, to a hundredth."""
+    steps = 10 if minutes >= 1 else 100
+    return number(math.floor(minutes * steps + 1e-9) / steps)
+
+
+def _times(ratio: float) -> str:
+    """How many times what is needed, rounded down."""
+    digits = 10 if ratio < 10 else 1
+    return number(math.floor(min(ratio, 1e6) * digits + 1e-9) / digits) if ratio >= 0.1 else "under 0.1"
+
+
+def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool) -> Result:
+    """What the course is worth, against what the pH needs."""
+    assert heated.ph is not None
+    kept = replace(state, heated=heated)
+    worst = heated.ph + heated.error
+    try:
+        process = process_for(worst)
+    except ValueError:
+        limit = calculator("hold").input("counted").limit
+        reason = limit.too_high if limit is not None else ""
+        told = f"pH {level(heated.ph)}, with {heated.error:g} for the meter: {level(worst)}. {reason}. "
+        after = replace(state, heated=replace(heated, ph=None, asking="ph", away=False))
+        return after, (*assumed, Ask(f"{told}Bring it down, let it stand a day, and say the new pH.", roles=("ph",)))
+    curve = _celsius(heated)
+    what = counted(curve)
+    worth, needed = what.worth(process), process.f
+    ratio = worth / needed
+    reference = "160 F" if heated.course.unit == "degree_Fahrenheit" else "71.1 C"
+    lead = (
+        f"{'That course' if not heated.colder else 'That bottle'} is worth {_down(worth)} min at {reference}; pH "
+        f"{level(heated.ph)} needs {number(needed)} min: {_times(ratio)} times that."
+        if ratio >= 1
+        else f"Not enough: {'that course' if not heated.colder else 'that bottle'} is worth {_down(worth)} min at "
+        f"{reference}, and pH {level(heated.ph)} needs {number(needed)} min."
+    )
+    parts = [lead, *_shape(what, heated), *_probe(what, process, heated, ratio)]
+    if heated.colder:
+        parts.append(f"Counted as if it had run {_degree_span(-heated.colder, heated)} under the readings all the way.")
+        if ratio < 1:
+            parts.append(
+                "The coldest counts, never the mean: heat the lot again from the start, or keep all of it cold."
+            )
+    text = " ".join((*parts, *calculator("hold").tail))
+    values = (
+        Value("worth", worth, "minute"), Value("needed", needed, "minute"), Value("reach", ratio, ""),
+        Value("hottest", _top(curve)[1], "degree_Celsius"),
+    )  # fmt: skip
+    replies: list[Reply] = [Answer(text, NAME, values, lead), *assumed]
+    error = f"the meter may be {heated.error:g} off, so pH {level(worst)} counts"
+    replies.append(Assume(f"{error[0].upper()}{error[1:]}.", "meter_error", heated.error, ""))
+    replies += _flawed(what, heated)
+    facts = Facts("hold", {"reach": ratio, "ph": heated.ph})
+    replies += [Caution(one.sentence, one.id, one.severity, str(one.source)) for one in cautions(facts)]
+    if new:
+        minutes, degrees = zip(*thinned(curve), strict=True)
+        fahrenheit = heated.course.unit == "degree_Fahrenheit"
+        replies.append(HeatChart(f"{_course_words(curve, heated)}.", minutes, degrees, fahrenheit))
+    batch = current(state)
+    if batch is not None and batch.full:
+        replies.append(Note(f'Say "done" to enter this heating with {batch.title}.'))
+    return kept, tuple(replies)
+
+
+def _degree_span(value: float, heated: Heated) -> str:
+    """A difference of temperatures in the scale of the course."""
+    fahrenheit = heated.course.unit == "degree_Fahrenheit"
+    return f"{number(value * 1.8 if fahrenheit else value)} {'F' if fahrenheit else 'C'}"
+
+
+def _top(curve: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """The hottest reading, the first of several."""
+    values = [value for _, value in curve]
+    return curve[values.index(max(values))]
+
+
+def _shape(what: Counted, heated: Heated) -> list[str]:
+    """The hottest reading that counts, and how long it was where heat counts."""
+    at, hottest = _top(tuple(chain(*what.pieces)) if len(what.pieces) > 1 else what.pieces[0])
+    edge = "140 F" if heated.course.unit == "degree_Fahrenheit" else "60 C"
+    long = sum(over(piece, COUNTS_FROM) for piece in what.pieces)
+    return [f"Hottest {_degrees(hottest, heated)} at minute {number(at)}; {_down(long)} min at {edge} or over."]
+
+
+def _probe(what: Counted, process: Process, heated: Heated, ratio: float) -> list[str]:
+    """What it is worth if the probe shows a degree too much."""
+    fahrenheit = heated.course.unit == "degree_Fahrenheit"
+    step = 1 / 1.8 if fahrenheit else 1.0
+    less = what.worth(process, -step)
+    unit = "F" if fahrenheit else "C"
+    text = f"If the probe shows 1 {unit} too much it is {_down(less)} min"
+    if less < process.f <= process.f * ratio:
+        return [f"{text}, which is not enough: it is not proven. Hold longer."]
+    return [f"{text} ({_times(less / process.f)} times)."] if ratio >= 1 else []
+
+
+def _flawed(what: Counted, heated: Heated) -> list[Reply]:
+    """What does not look right in the readings, and rows that could not be read."""
+    notes = []
+    for one in what.flaws[:4]:
+        at = f"minute {number(one.minute)}"
+        if one.kind == "gap":
+            notes.append(f"No reading for {number(one.size)} min after {at}: nothing is credited there.")
+        elif one.kind == "spike":
+            notes.append(
+                f"{_degrees(one.size, heated)} at {at} stands far over the readings beside it: left out as a fault of "
+                "the probe."
+            )
+        else:
+            notes.append(f"{_degrees(one.size, heated)} at {at} stands far under the readings beside it: it counts.")
+    if len(what.flaws) > 4:
+        notes.append(f"{len(what.flaws) - 4} more such places.")
+    bad = heated.course.bad
+    if bad:
+        named = "; ".join(f"line {line}: {why}" for line, why in bad[:3])
+        were = "was" if len(bad) == 1 else "were"
+        more = f"; and {len(bad) - 3} more" if len(bad) > 3 else ""
+        notes.append(f"{len(bad)} of {heated.course.rows} rows could not be read and {were} left out ({named}{more}).")
+    return [Note(one) for one in notes]
+
+
+def _course_words(curve: Sequence[tuple[float, float]], heated: Heated) -> str:
+    """The course in words."""
+    at, hottest = _top(curve)
+    first, last = curve[0], curve[-1]
+    return (
+        f"The course: {_degrees(first[1], heated)} at the start, {_degrees(hottest, heated)} at minute {number(at)}, "
+        f"{_degrees(last[1], heated)} at minute {number(last[0])}"
+    )
+
+
+def _why(heated: Heated) -> tuple[Reply, ...]:
+    """The rate and the sum, with the figures of the table that the pH falls in."""
+    assert heated.ph is not None
+    try:
+        process = process_for(heated.ph + heated.error)
+    except ValueError:
+        limit = calculator("hold").input("counted").limit
+        return (Why(f"{limit.too_high if limit else ''}.", source=str(HIGH_PH.source)),)
+    z = process.z_under
+    worth = counted(_celsius(heated)).worth(process)
+    low = process is LOW_PH
+    table = f"pH up to {PH_EDGE}" if low else f"pH over {PH_EDGE} up to 4.6"
+    return (
+        Why(
+            f"A minute at T is worth 10^((T - 71.1 C) / z) minutes at 71.1 C (160 F), with z {number(z, 4)} C for "
+            f"{table}; nothing under 60 C, and over 82.2 C no more than there. Summed along straight lines between the "
+            f"readings, exactly: {number(worth, 4)} min. Needed: {number(process.f)} min.",
+            source=str(process.source),
+        ),
+        Why(f"The meter may be {heated.error:g} off.", source=str(METER)),
+    )
+
+
+def _done(state: State, said: Reading, today: datetime.date) -> Result:
+    """Enters the heating with the open batch."""
+    if current(state) is None:
+        return state, (Note('No batch is open to enter it with. Say "new batch" first, or which one.'),)
+    return entered(state, said.text, today)
+
+
+def entered(state: State, said: str, today: datetime.date) -> Result:
+    """The course that was judged last, entered with the open batch.
+
+    Raises:
+        LookupError: no batch is open, or no course was judged.
+    """
+    batch, heated = current(state), state.heated
+    if batch is None or heated is None or heated.ph is None:
+        raise LookupError("nothing to enter")
+    process = process_for(heated.ph + heated.error)
+    worth = counted(_celsius(heated)).worth(process)
+    as_read = _celsius(replace(heated, offset=0.0, colder=0.0))
+    minutes, degrees = zip(*thinned(as_read), strict=True)
+    event = ev.Heat(
+        batch.number, today, said, batch.current, minutes, degrees, heated.ph, heated.error, worth, process.f,
+        heated.shift,
+    )  # fmt: skip
+    after = replace(state, heated=None, entered=(event,), batch=batch.number)
+    short = "" if event.enough else " It was not enough: heat it again, or keep it cold."
+    return after, (Log(f"Entered with {batch.title}: the heating, worth {_down(worth)} min at 71.1 C.{short}"),)

@@ -1,0 +1,229 @@
+"""A heating told as a course: judged by the pH, moved by a wrong probe or a colder bottle, entered with a batch."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from assistant.batches.events import Heat
+from assistant.console.main import main
+from assistant.replies import Answer, Ask, Caution, HeatChart, Log, Note, Reply
+from assistant.talk.account.which import current
+from tests.helpers import kinds, say, talk, value
+
+COURSE = "55 62 68 72 74 74 70 64 every two minutes"
+AT_4_0, AT_4_3 = 12.37, 12.81
+"""Minutes at 71.1 C that the course is worth by either table: scipy's quad, in tests/outside/test_lethality.py."""
+
+
+def texts(replies: tuple[Reply, ...]) -> str:
+    """All that was said."""
+    return " ".join(one.text for one in replies)
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        (f"{COURSE}, pH 4.0",),
+        (COURSE, "4.0"),
+        (f"is this enough for pH 4.0: {COURSE}",),
+        ("readings of the coldest bottle: 55 62 68 72 74 74 70 64 C", "two minutes", "pH 4"),
+        ("temps 55 62 68 72 74 74 70 64", "every two minutes", "it's 4.0"),
+        ("0 min 55, 2 min 62, 4 min 68, 6 min 72, 8 min 74, 10 min 74, 12 min 70, 14 min 64, pH 4.0",),
+        ("131 143.6 154.4 161.6 165.2 165.2 158 147.2 F every two minutes pH 4.0",),
+        ("Time,Temp (C)\n14:00,55\n14:02,62\n14:04,68\n14:06,72\n14:08,74\n14:10,74\n14:12,70\n14:14,64\n", "4.0"),
+        ("0 55\n2 62\n4 68\n6 72\n8 74\n10 74\n12 70\n14 64\n", "2 minutes", "4.0"),
+    ],
+)
+def test_the_same_course_told_in_several_ways(lines: tuple[str, ...]) -> None:
+    """However it is told, it is worth the same, and what is missing is asked for one by one."""
+    replies = say(*lines)
+    assert value(replies, "worth", "minute") == pytest.approx(AT_4_0, abs=0.01)
+    assert value(replies, "needed", "minute") == pytest.approx(1.2)
+
+
+def test_a_course_is_told_in_words_and_drawn() -> None:
+    """The answer names the hottest point, the time that counts, and what a degree of the probe is worth."""
+    replies = say(f"{COURSE}, pH 4.0")
+    text = texts(replies)
+    assert "Hottest 74 C at minute 8; 12.5 min at 60 C or over" in text
+    assert "If the probe shows 1 C too much it is 9.9 min" in text
+    (chart,) = [one for one in replies if isinstance(one, HeatChart)]
+    assert chart.degrees[4] == 74
+    assert "55 C at the start, 74 C at minute 8, 64 C at minute 14" in chart.text
+
+
+def test_too_little_is_said_first_and_stops() -> None:
+    """Two minutes at 66 C are not enough for pH 4.3, and the stop says what becomes of the bottles."""
+    replies = say("64 66 66 64 every minute, pH 4.3")
+    assert texts(replies).startswith("Not enough: that course is worth")
+    assert [one.rule for one in replies if isinstance(one, Caution) and one.severity == "stop"] == ["hold-short"]
+
+
+def test_just_enough_is_not_proven() -> None:
+    """What one degree of the probe would undo is called not proven: 1.23 of 1.2 min at 71.1 C."""
+    replies = say("71.2 71.2 71.2 C every 0.6 minutes, pH 3.9")
+    assert value(replies, "reach", "") > 1
+    assert "not proven" in texts(replies)
+
+
+@pytest.mark.parametrize("said", ["what about pH 4.2", "make it 4.2", "pH 4.2", "it's 4.2 really"])
+def test_another_ph(said: str) -> None:
+    """At 4.3 with the meter's error the other table counts: 5.6 min, with its own z."""
+    replies = say(f"{COURSE}, pH 4.0", said)
+    assert value(replies, "needed", "minute") == pytest.approx(5.6)
+    assert value(replies, "worth", "minute") == pytest.approx(AT_4_3, abs=0.01)
+
+
+def test_above_4_6_no_heat_of_this_kind_will_do() -> None:
+    """pH 4.6 with the meter's error is over the limit; the readings are kept for a lower pH."""
+    session = talk()
+    _, replies = session.say(f"{COURSE}, pH 4.6")
+    assert kinds(replies)[-1] == "ask"
+    assert "process authority" in texts(replies)
+    _, replies = session.say("4.2")
+    assert value(replies, "needed", "minute") == pytest.approx(5.6)
+
+
+def test_a_probe_that_is_off_moves_every_reading() -> None:
+    """A degree high takes the worth down to what the course one degree colder has; a degree F is 0.56 C."""
+    session = talk()
+    session.say(f"{COURSE}, pH 4.0")
+    _, replies = session.say("the probe reads 1 degree high")
+    colder = say("54 61 67 71 73 73 69 63 every two minutes, pH 4.0")
+    assert value(replies, "worth", "minute") == pytest.approx(value(colder, "worth", "minute"))
+    _, replies = session.say("the probe reads 1.8 F high")
+    assert value(replies, "worth", "minute") == pytest.approx(value(colder, "worth", "minute"))
+    _, replies = session.say("no, the thermometer shows 1 C too little")
+    warmer = say("56 63 69 73 75 75 71 65 every two minutes, pH 4.0")
+    assert value(replies, "worth", "minute") == pytest.approx(value(warmer, "worth", "minute"))
+
+
+def test_one_cold_bottle_counts_for_the_lot() -> None:
+    """Eight degrees under the readings, that bottle is worth a sixth: the coldest counts, never the mean."""
+    session = talk()
+    session.say(f"{COURSE}, pH 4.2")
+    _, replies = session.say("one bottle was only 66")
+    assert value(replies, "worth", "minute") < 5.6
+    text = texts(replies)
+    assert text.startswith("Not enough: that bottle is worth")
+    assert "8 C under the readings" in text
+    assert "never the mean" in text
+    _, replies = session.say("undo")
+    assert value(replies, "worth", "minute") == pytest.approx(AT_4_3, abs=0.01)
+
+
+def test_another_step() -> None:
+    """ "No, every minute" halves what the course is worth."""
+    session = talk()
+    session.say(f"{COURSE}, pH 4.0")
+    _, replies = session.say("no, every minute")
+    assert value(replies, "worth", "minute") == pytest.approx(AT_4_0 / 2, abs=0.01)
+
+
+def test_c_or_f_is_asked_where_it_may_be_either() -> None:
+    """Up to 102 the figures are C, from 115 on F; between them nobody knows."""
+    session = talk()
+    _, replies = session.say("95 105 110 110 105 every two minutes, pH 4")
+    assert [one.roles for one in replies if isinstance(one, Ask)] == [("temperature",)]
+    _, replies = session.say("F")
+    assert value(replies, "worth", "minute") == 0
+    _, replies = say("140 150 160 165 every minute, pH 4"), ()
+    assert "Assume" not in texts(replies)
+
+
+def test_a_fault_of_the_probe_and_a_hole_are_said() -> None:
+    """What stands off and what is missing is named, and not credited."""
+    replies = say("0:00 62, 1:00 66, 2:00 95, 3:00 66, 10:00 66, 11:00 66; pH 3.9")
+    text = texts(replies)
+    assert "95 C at minute 2 stands far over" in text
+    assert "No reading for 7 min after minute 3" in text
+    assert value(replies, "hottest", "degree_Celsius") == 95
+
+
+def test_why() -> None:
+    """The rate, the table of the pH, and the sum."""
+    text = texts(say(f"{COURSE}, pH 4.0", "why"))
+    assert "10^((T - 71.1 C) / z)" in text
+    assert "12.37 min" in text
+
+
+@pytest.mark.parametrize("line", [f"{COURSE} and 3 kg of sauce", f"{COURSE}, pH 4.0, pH 4.2"])
+def test_a_number_with_no_place_stops_the_line(line: str) -> None:
+    """What is said beside the readings is placed or asked about."""
+    replies = say(line)
+    assert kinds(replies) == ["ask"]
+    assert "took none of the line" in texts(replies)
+
+
+def test_done_enters_it_with_the_open_batch() -> None:
+    """Worth, need and course stand in the batch's account, and undo takes them back."""
+    session = talk()
+    for line in ("new batch of reds in the 8 L crock", "packed 4 kg of reds at 3%", f"{COURSE}, pH 4.0"):
+        _, replies = session.say(line)
+    assert any('Say "done"' in one.text for one in replies if isinstance(one, Note))
+    _, replies = session.say("done")
+    assert isinstance(replies[0], Log)
+    batch = current(session.now)
+    assert batch is not None
+    (heat,) = batch.heated
+    assert heat.enough
+    assert heat.worth == pytest.approx(AT_4_0, abs=0.01)
+    _, replies = session.say("done")
+    assert not any(isinstance(one, Log) for one in replies)
+    session.say("undo")
+    batch = current(session.now)
+    assert batch is not None
+    assert batch.heated == ()
+
+
+def test_another_question_in_between_closes_the_course() -> None:
+    """A bare number after something else is no pH of the course any more."""
+    session = talk()
+    session.say(COURSE)
+    session.say("mash of 4 kg of chillies at 3%")
+    _, replies = session.say("2")
+    assert not any(isinstance(one, Answer) and one.calculator == "heat-course" for one in replies)
+
+
+LOG = "Time,Temp (C)\n14:00,55\n14:02,62\n14:04,68\n14:06,72\n14:08,74\n14:10,74\n14:12,70\n14:14,64\n"
+
+
+def test_a_log_from_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """``crockside heat`` judges a CSV, asks for the pH by its exit code, and says what it cannot read."""
+    file = tmp_path / "probe.csv"
+    file.write_text(LOG)
+    assert main(["heat", str(file), "--ph", "4.0"]) == 0
+    assert "worth 12.3 min" in capsys.readouterr().out
+    assert main(["heat", str(file)]) == 3
+    assert "Which pH" in capsys.readouterr().out
+    assert main(["heat", str(file), "--fahrenheit", "--ph", "4.0"]) == 0
+    assert "Not enough" in capsys.readouterr().out
+    file.write_text("0 55\n2 62\n4 75\n")
+    assert main(["heat", str(file), "--celsius", "--ph", "4", "--every", "120"]) == 0
+    assert "at minute 4" in capsys.readouterr().out
+    file.write_text("salt\n")
+    assert main(["heat", str(file)]) == 1
+    assert "no row with a time" in capsys.readouterr().err
+    assert main(["heat", str(tmp_path / "none.csv")]) == 1
+    assert "cannot be read" in capsys.readouterr().err
+
+
+def test_a_log_is_entered_with_a_batch(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """``--enter`` writes it in the book; without a pH nothing is entered; an unknown batch is refused."""
+    file, book = tmp_path / "probe.csv", tmp_path / "my.book"
+    file.write_text(LOG)
+    assert main(["--book", str(book), "ask", "new batch of reds in the 8 L crock"]) == 0
+    assert main(["--book", str(book), "heat", str(file), "--enter", "1"]) == 3
+    assert main(["--book", str(book), "heat", str(file), "--ph", "4", "--enter", "nobody"]) == 1
+    capsys.readouterr()
+    assert main(["--book", str(book), "heat", str(file), "--ph", "4", "--enter", "1"]) == 0
+    assert "Entered with reds" in capsys.readouterr().out
+    assert main(["--book", str(book), "export"]) == 0
+    events = [json.loads(one) for one in capsys.readouterr().out.splitlines()]
+    assert [one.get("kind") for one in events].count(Heat.kind) == 1
+    page = tmp_path / "sheet.html"
+    assert main(["--book", str(book), "sheet", "1", "--to", str(page)]) == 0
+    assert "Temperature by minute" in page.read_text()

@@ -144,6 +144,14 @@ class HeatChart(Note):
 
 
 @dataclass(frozen=True)
+class Timer(Note):
+    """A time to count down: ``seconds`` from now, and what for; 0 seconds start nothing."""
+
+    seconds: float = 0.0
+    label: str = ""
+
+
+@dataclass(frozen=True)
 class Done(Reply):
     """The talk ends."""
 

@@ -10,8 +10,8 @@ import pytest
 ROOT = Path(__file__).parent.parent
 LAYERS = (
     "grammar", "assistant.declare", "assistant.evaluate", "assistant.trade", "assistant.show", "assistant.rules",
-    "assistant.batches", "assistant.replies", "assistant.talk", "assistant.reference", "assistant.book",
-    "assistant.console",
+    "assistant.batches", "assistant.replies", "assistant.talk", "assistant.walks", "assistant.reference",
+    "assistant.book", "assistant.console",
 )  # fmt: skip
 """Low to high; a module imports from its own layer or a lower one."""
 

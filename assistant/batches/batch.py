@@ -95,6 +95,7 @@ class Batch:
     count: int = 0
     """How many events made it."""
     heated: tuple[ev.Heat, ...] = ()
+    walked: ev.Walked | None = None
 
     @property
     def title(self) -> str:
@@ -358,6 +359,10 @@ def _heat(batch: Batch, event: ev.Heat) -> Batch:
     return replace(batch, heated=(*batch.heated, replace(event, said="", vessel=event.vessel or batch.current)))
 
 
+def _walked(batch: Batch, event: ev.Walked) -> Batch:
+    return replace(batch, walked=replace(event, said=""))
+
+
 def _remark(batch: Batch, event: ev.Remark) -> Batch:
     return replace(batch, remarks=(*batch.remarks, (event.day, event.text)))
 
@@ -378,7 +383,8 @@ def _close(batch: Batch, event: ev.Close) -> Batch:
 
 _APPLY: dict[type[ev.Event], Callable[[Batch, Any], Batch]] = {
     ev.Begin: _begin, ev.Add: _add, ev.Take: _take, ev.Move: _move, ev.Share: _share, ev.Boil: _boil,
-    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark, ev.Call: _call,
+    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark,
+    ev.Call: _call, ev.Walked: _walked,
     ev.Bottle: _bottle, ev.Close: _close,
 }  # fmt: skip
 
@@ -403,6 +409,7 @@ def to_json(batch: Batch) -> dict[str, Any]:
         "ph": [_point(one) for one in batch.ph], "warmth": [_point(one) for one in batch.warmth],
         "remarks": [[day.isoformat(), text] for day, text in batch.remarks],
         "bottles": [[day.isoformat(), count, size] for day, count, size in batch.bottles],
+        "walked": ev.to_json(batch.walked) if batch.walked is not None else None,
         "heated": [ev.to_json(one) for one in batch.heated],
         "moved": batch.moved.isoformat() if batch.moved else "", "closed": batch.closed, "odd": list(batch.odd),
         "count": batch.count,
@@ -412,6 +419,11 @@ def to_json(batch: Batch) -> dict[str, Any]:
 def _point(one: Point) -> list[Any]:
     plain: list[Any] = [one.day.isoformat(), one.value, one.method, one.calibrated, one.vessel]
     return [*plain, one.error] if one.error else plain
+
+
+def _as_walked(data: dict[str, Any] | None) -> ev.Walked | None:
+    event = ev.from_json(data) if data else None
+    return event if isinstance(event, ev.Walked) else None
 
 
 def from_json(data: dict[str, Any]) -> Batch:
@@ -439,4 +451,5 @@ def from_json(data: dict[str, Any]) -> Batch:
         tuple((day(when), count, size) for when, count, size in data["bottles"]),
         day(data["moved"]) if data["moved"] else None, data["closed"], tuple(data["odd"]), data["count"],
         tuple(one for row in data.get("heated", ()) if isinstance(one := ev.from_json(row), ev.Heat)),
+        _as_walked(data.get("walked")),
     )  # fmt: skip

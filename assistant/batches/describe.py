@@ -139,6 +139,12 @@ def _call(event: ev.Call, style: Style) -> str:
     return f"called {named(event.name)}" if event.name else "goes by its number again"
 
 
+def _walked(event: ev.Walked, style: Style) -> str:
+    if not event.step:
+        return f"the walk {named(event.walk)} is over" if event.walk else "a walk is over"
+    return f"on the walk {named(event.walk)}, next: {event.step}"
+
+
 def _bottle(event: ev.Bottle, style: Style) -> str:
     if not event.count:
         return _joined(quantity(event.mix.mass, "mass", style), "bottled", _at("from", event.vessel))
@@ -183,6 +189,7 @@ def bottled(bottles: Sequence[tuple[datetime.date, int, float]]) -> str:
 
 _WORDS: dict[type[ev.Event], Callable[[Any, Style], str]] = {
     ev.Begin: _begin, ev.Add: _add, ev.Take: _take, ev.Move: _move, ev.Share: _share, ev.Boil: _boil,
-    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark, ev.Call: _call,
+    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark,
+    ev.Call: _call, ev.Walked: _walked,
     ev.Bottle: _bottle, ev.Close: _close, ev.Undo: _undo, ev.Redo: _redo,
 }  # fmt: skip

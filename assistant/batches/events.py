@@ -186,6 +186,17 @@ class Call(Event):
 
 
 @dataclass(frozen=True)
+class Walked(Event):
+    """How far a walk has come: its name, the step that is next, the facts told so far as "name=value"."""
+
+    kind: ClassVar[str] = "walked"
+    walk: str = ""
+    step: str = ""
+    told: tuple[str, ...] = ()
+    skipped: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Bottle(Event):
     """Bottles filled from a vessel: how many, how big (L), and what went into them."""
 
@@ -223,7 +234,7 @@ class Redo(Event):
 KINDS: dict[str, type[Event]] = {
     one.kind: one
     for one in (
-        Begin, Add, Take, Move, Share, Boil, Pour, Receive, Read, Heat, Remark, Call, Bottle, Close, Undo, Redo,
+        Begin, Add, Take, Move, Share, Boil, Pour, Receive, Read, Heat, Remark, Call, Walked, Bottle, Close, Undo, Redo,
     )
 }  # fmt: skip
 
@@ -291,6 +302,11 @@ def _value(kind: str, name: str, shape: str, value: Any) -> Any:
             if not all(map(math.isfinite, row)):
                 raise ValueError("not a number")
             return row
+        if shape == "tuple[str, ...]":
+            if not isinstance(value, list | tuple) or not all(isinstance(one, str) for one in value):
+                raise ValueError("not a list of words")
+            "".join(value).encode()
+            return tuple(value)
         if shape == "tuple[int, ...]":
             if not isinstance(value, list | tuple) or not all(type(one) is int for one in value):
                 raise TypeError(f"{value!r} is no list of numbers")

@@ -15,7 +15,8 @@ from assistant.batches.events import Event
 from assistant.batches.shelf import Moved, Shelf, Unreadable
 from assistant.replies import Note, Refuse, Reply
 from assistant.talk.state import State, Talk
-from assistant.talk.turn import expecting, turn
+from assistant.talk.turn import expecting
+from assistant.walks.guide import turn
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
 

@@ -15,10 +15,11 @@ from dataclasses import replace
 from itertools import chain, pairwise
 
 from assistant.batches import events as ev
+from assistant.batches.batch import Batch
 from assistant.batches.describe import level
 from assistant.replies import Answer, Ask, Assume, Caution, HeatChart, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, cautions
-from assistant.rules.watch import CALIBRATED_ERROR
+from assistant.rules.watch import CALIBRATED_ERROR, METER_ERROR
 from assistant.show import number
 from assistant.talk.account import reading as read_off
 from assistant.talk.account.which import current, phrase
@@ -71,6 +72,9 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     if said.course is not None:
         return _begun(state, said, said.course)
     open_ = state.heated
+    done = any(word.term == "done" for word in said.told) and not said.amounts
+    if done and (held := _held(state)) is not None:
+        return entered(replace(state, heated=held), said.text, today)
     if open_ is None or said.act in ("undo", "redo", "repeat", "leave", "reset", "help"):
         return None
     shown = any(isinstance(one, Answer) and one.calculator == NAME for one in state.said)
@@ -78,11 +82,35 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         return (state, _why(open_)) if shown and open_.ph is not None else None
     if said.act == "cancel" and open_.asking:
         return replace(state, heated=None), (Note("The course is dropped; nothing was entered."),)
-    if any(word.term == "done" for word in said.told) and not said.amounts:
+    if done:
         return _done(state, said, today) if shown else None
     if open_.asking:
         return _filled(state, said, open_)
     return _changed(state, said, open_) if not open_.away else None
+
+
+def _held(state: State) -> Heated | None:
+    """A hold that was just judged ("10 minutes at 82 C, pH 3.8") as a course of two readings, if a batch is open."""
+    fresh = any(isinstance(one, Answer) and one.calculator == "hold" for one in state.said)
+    job, batch = state.answered, current(state)
+    if not fresh or job is None or job.calculator != "hold" or batch is None or not batch.full:
+        return None
+    values = job.values()
+    if not {"temperature", "time", "ph"} <= values.keys() or values["time"] <= 0:
+        return None
+    minutes = values["time"] * 1440
+    course = Course(((0.0, values["temperature"]), (minutes, values["temperature"])), "degree_Celsius", rows=2)
+    return Heated(course, values["ph"], values.get("meter_error", METER_ERROR))
+
+
+def offered(state: State, replies: Sequence[Reply]) -> tuple[Reply, ...]:
+    """That "done" enters a hold that was just judged."""
+    held, batch = _held(replace(state, said=tuple(replies))), current(state)
+    return (_offer(batch),) if held is not None and batch is not None else ()
+
+
+def _offer(batch: Batch) -> Note:
+    return Note(f'Say "done" to enter this heating with {batch.title}.')
 
 
 def aside(state: State) -> State:
@@ -320,7 +348,7 @@ def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool)
         replies.append(HeatChart(f"{_course_words(curve, heated)}.", minutes, degrees, fahrenheit))
     batch = current(state)
     if batch is not None and batch.full:
-        replies.append(Note(f'Say "done" to enter this heating with {batch.title}.'))
+        replies.append(_offer(batch))
     return kept, tuple(replies)
 
 

@@ -200,6 +200,38 @@ class Heated:
 
 
 @dataclass(frozen=True)
+class Walking:
+    """Where a walk stands.
+
+    Attributes:
+        walk: the walk's name; ``step`` the step's.
+        told: the facts that were told, by their names, as they are shown and said on.
+        amounts: what was worked out, by the names of the quantities, as it is shown.
+        since: the day the step was reached.
+        batch: the batch that it is about, 0 before there is one.
+        entered: the steps that are in the book; ``skipped`` those left out.
+        paused: whether it was stopped for today.
+        warned: whether it was said that the step's time is not up.
+    """
+
+    walk: str
+    step: str
+    told: tuple[tuple[str, str], ...] = ()
+    amounts: tuple[tuple[str, str], ...] = ()
+    since: datetime.date = datetime.date.min
+    batch: int = 0
+    entered: tuple[str, ...] = ()
+    skipped: tuple[str, ...] = ()
+    paused: bool = False
+    warned: bool = False
+
+    @property
+    def facts(self) -> dict[str, str]:
+        """Everything a text of the walk may name."""
+        return dict((*self.amounts, *self.told))
+
+
+@dataclass(frozen=True)
 class State:
     """Where the talk stands after a turn.
 
@@ -211,7 +243,7 @@ class State:
     itself, to put a number right); ``deed`` is the line that was entered last, ``plan`` a
     batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
     said how an answer is entered, ``curve`` a bench trial under way, ``heated`` a
-    heating that was told or logged, ``noted`` the
+    heating that was told or logged, ``walk`` the walk that is under way, ``noted`` the
     line of the last pH reading. ``shelf`` is the account of all
     batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
@@ -245,6 +277,7 @@ class State:
     done: Job | None = None
     curve: Curve | None = None
     heated: Heated | None = None
+    walk: Walking | None = None
     entered: tuple[Event, ...] = field(default=(), compare=False)
     seqs: tuple[tuple[int, int], ...] = field(default=(), compare=False)
     undid: tuple[tuple[int, int], ...] = field(default=(), compare=False)

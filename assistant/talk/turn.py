@@ -85,7 +85,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     settled = dates.settle(reading, talk.now, today)
     state, replies = _worked(now, settled, today)
     guessed = dates.guessed(reading, settled) if any(one.kind == "answer" for one in replies) else ()
-    offer = account.offered(state, reading, replies)
+    offer = account.offered(state, reading, replies) or heated.offered(state, replies)
     state = replace(state, offered=state.offered or bool(offer))
     replies = (
         *_repairs(reading),

@@ -355,6 +355,10 @@ WITH: dict[type[ev.Event], dict[str, st.SearchStrategy[object]]] = {
         "offset": st.floats(-20, 20),
     },
     ev.Call: {"name": WORDS},
+    ev.Walked: {
+        "walk": WORDS, "step": WORDS, "told": st.lists(WORDS, max_size=3).map(tuple),
+        "skipped": st.lists(WORDS, max_size=3).map(tuple),
+    },
     ev.Bottle: {"vessel": WORDS, "count": counts, "size": st.floats(0, 9000), "mix": mixtures},
     ev.Close: {"why": WORDS},
     ev.Undo: {"of": st.lists(counts, max_size=5).map(tuple)},
@@ -405,6 +409,7 @@ any_batch = st.builds(
     st.lists(st.tuples(DAYS, counts, weights), max_size=3).map(tuple),
     st.one_of(st.none(), DAYS), WORDS, st.lists(WORDS, max_size=3).map(tuple), counts,
     st.lists(st.builds(ev.Heat, **HEAD, **WITH[ev.Heat]), max_size=2).map(tuple),
+    st.one_of(st.none(), st.builds(ev.Walked, **HEAD, **WITH[ev.Walked])),
 )  # fmt: skip
 
 

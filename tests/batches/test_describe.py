@@ -44,6 +44,7 @@ TOLD = {
     ),
     "remark": (ev.Remark(4, DAY, text="white film skimmed"), "white film skimmed"),
     "call": (ev.Call(4, DAY, name="Rosehip"), 'called "Rosehip"'),
+    "walked": (ev.Walked(4, DAY, walk="first-brine", step="read"), 'on the walk "first-brine", next: read'),
     "bottle": (
         ev.Bottle(4, DAY, vessel="the jar", count=12, size=0.15, mix=mixture.water(1.8)),
         "12 bottles of 150 mL filled from the jar with 1.8 kg",

@@ -120,7 +120,7 @@ _weights = st.floats(0, 50, allow_nan=False)
 _values = {
     "datetime.date": st.dates(), "str": _words, "bool": st.booleans(), "int": st.integers(0, 10**6), "float": _weights,
     "Place": st.builds(Place, _words, _words, _weights), "tuple[int, ...]": st.just(()),
-    "tuple[float, ...]": st.just(()),
+    "tuple[float, ...]": st.just(()), "tuple[str, ...]": st.lists(_words, max_size=3).map(tuple),
     "Mixture": st.builds(Mixture, _weights, _weights, other=_weights),
 }  # fmt: skip
 _exact: dict[tuple[type[Event], str], st.SearchStrategy[Any]] = {

@@ -1,0 +1,100 @@
+"""What a step waits for, picked out of a line: a weight, a vessel, a pH, or that it is done."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from assistant.show import said
+from assistant.talk.place import dimension
+from assistant.trade.produce import NAMES
+from assistant.walks.plan import Step
+from grammar.types import Amount, Misread, Reading
+
+_DIMENSION = {"mass": "mass", "produce": "mass", "volume": "volume", "vessel": "volume", "percent": "fraction",
+              "temperature": "temperature", "minutes": "time"}  # fmt: skip
+_EXAMPLE = {
+    "mass": "2 kg", "produce": "2 kg of jalapenos", "volume": "3 litres", "vessel": "8 L crock", "percent": "3%",
+    "ph": "3.9", "temperature": "82 C", "minutes": "10 minutes", "words": "a few words",
+}  # fmt: skip
+_LEAST_PH, _MOST_PH = 1.5, 9.0
+
+
+@dataclass(frozen=True)
+class Told:
+    """Facts by their names, or what is wrong with what was said."""
+
+    facts: tuple[tuple[str, str], ...] = ()
+    wrong: str = ""
+    own: str = ""
+    """The line itself, where it says more than the fact: the talk hears it in the place of the step's own words."""
+
+
+def told(step: Step, reading: Reading | Misread) -> Told | None:
+    """The fact that a line tells for a step; None if the line is about something else."""
+    if step.kind == "done":
+        return None
+    if step.kind == "words":
+        text = reading.text.strip()
+        return Told(((step.tell, text),)) if text and not text.endswith("?") else None
+    if not isinstance(reading, Reading) or reading.question or reading.wanted:
+        return None
+    found = reading.amounts
+    if step.kind == "ph":
+        return _acid(step, reading)
+    if not found:
+        return None
+    fitting = [one for one in found if dimension(one.unit) == _DIMENSION[step.kind]]
+    bare = [one for one in found if not one.unit]
+    if bare and not fitting and len(found) == 1 and reading.act in ("bare", "tell", "change"):
+        number = found[0].text
+        return Told(wrong=f'{number} what? Say it with its unit, for example "{_EXAMPLE[step.kind]}".')
+    if not fitting:
+        return None
+    if len(fitting) < len(found) or any(one.rivals for one in fitting):
+        return None
+    if step.kind == "produce":
+        return _produce(step, reading, fitting)
+    if len(fitting) > 1:
+        return Told(wrong=f'That is more than one amount. Say one, for example "{_EXAMPLE[step.kind]}".')
+    one = fitting[0]
+    if one.value <= 0:
+        return Told(wrong=f'{one.text} cannot be. Say it again, for example "{_EXAMPLE[step.kind]}".')
+    if step.kind == "vessel":
+        words = [word.term for word in reading.all_words if word.kind == "vessel"]
+        return Told(((step.tell, f"{said(one.value, one.unit)} {words[0] if words else 'jar'}"),))
+    return Told(((step.tell, said(one.value, one.unit)),))
+
+
+def _produce(step: Step, reading: Reading, found: list[Amount]) -> Told:
+    """Weights with what they are of; the first kind names the batch."""
+    if any(one.value <= 0 for one in found):
+        return Told(wrong=f'That cannot be. Say it again, for example "{_EXAMPLE["produce"]}".')
+    loose = [word.term for word in reading.words if word.kind == "produce"]
+    kinds = [one.said("produce") or (loose[0] if loose else "chilli") for one in found]
+    parts = [f"{said(one.value, one.unit)} of {NAMES.get(kind, kind)}" for one, kind in zip(found, kinds, strict=True)]
+    return Told(((step.tell, " and ".join(parts)), (f"{step.tell}_kind", NAMES.get(kinds[0], kinds[0]))))
+
+
+_BARE = frozenset(
+    re.findall(
+        r"\S+",
+        "ph it its it's is s shows show showed reads read says say said the a meter now at and ok okay right so well "
+        "um uh probe still got i get just about",
+    )
+)
+"""Words beside a pH that say nothing of how it was taken but that it was the meter that was asked for."""
+_STRIP = re.compile(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECASE)
+
+
+def _acid(step: Step, reading: Reading) -> Told | None:
+    """One pH. What the line says of how it was taken goes on to the talk in its own words, and is judged there."""
+    found = [one for one in reading.amounts if not one.unit and _LEAST_PH <= one.value <= _MOST_PH]
+    if len(found) != 1 or (not step.enter and len(reading.amounts) > 1):
+        return None
+    if _STRIP.search(reading.text) and not step.enter:
+        return Told(wrong="A strip may be 0.5 off, and the heat rests on this number: read it with a meter.")
+    one = found[0]
+    rest = reading.text[: one.span[0]] + " " + reading.text[one.span[1] :]
+    more = bool(set(re.findall(r"[\w']+", rest.lower().replace("’", "'"))) - _BARE)
+    return Told(((step.tell, f"{one.value:g}"),), own=reading.text if more else "")

@@ -1,0 +1,51 @@
+"""What must be proven before a walk goes on: no bottling before a proven pH, no heat credit without a temperature."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+
+from assistant.batches.batch import Batch
+from assistant.batches.describe import METRIC
+from assistant.batches.watch import watch
+from assistant.rules import cautions
+from assistant.rules.watch import RULES
+from assistant.talk.words import watch_caution
+
+
+def _proven(batch: Batch, today: datetime.date) -> str:
+    """A reading that proves it below the limit, as the book has it; nothing that grew on it."""
+    facts = watch(batch, today, "", "bottling")
+    if not batch.ph:
+        return 'No pH is in the book. Read it on a blended sample and say, for example, "pH 3.8 by calibrated meter".'
+    stops = [rule for rule in cautions(facts, RULES) if rule.severity == "stop"]
+    return watch_caution(stops[0], facts, METRIC).text if stops else ""
+
+
+def _heated(batch: Batch, today: datetime.date) -> str:
+    """A heating that was worth what the pH needs, after the last thing that went in."""
+    added = max((one.day for one in batch.added), default=batch.began)
+    fresh = [one for one in batch.heated if one.day >= added]
+    if not fresh:
+        return (
+            "No temperature of this heating is in the book, and without one no heat is credited. Tell the coldest "
+            'point: "74 76 77 77 every minute, pH 3.8", or "10 minutes at 82 C, pH 3.8"; then "done".'
+        )
+    if not fresh[-1].enough:
+        return (
+            "The heating in the book was not enough for its pH. Heat it again from the start, or keep all of it cold."
+        )
+    return ""
+
+
+GATES: dict[str, Callable[[Batch, datetime.date], str]] = {"proven": _proven, "rested": _proven, "heated": _heated}
+"""Each gate gives the reason why it is shut, or ""."""
+
+
+def shut(gate: str, batch: Batch | None, today: datetime.date) -> str:
+    """Why a gate is shut, or ""."""
+    if not gate:
+        return ""
+    if batch is None:
+        return "No batch is open, so nothing is proven of it."
+    return GATES[gate](batch, today)

@@ -1,0 +1,495 @@
+"""Leads through a walk: shows a step, waits for what it needs, works its amounts out, enters it, goes on.
+
+A walk lies over the talk. A line that is no word of the walk and no fact that its step waits for goes to the talk as if
+there were no walk; afterwards the step is named again. Amounts are never worked out here: a step says lines to the talk
+("brine for 3 kg of chillies in a 10 L crock at 3%", "done") and takes the numbers of the answer, with all its cautions.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from assistant.batches import events as ev
+from assistant.batches.describe import day_words
+from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Log, Note, Reply, Why
+from assistant.show import Style, number, quantity
+from assistant.talk import turn as talking
+from assistant.talk.account import entering
+from assistant.talk.account.which import current
+from assistant.talk.place import dimension
+from assistant.talk.state import DEPTH, State, Talk, Walking, style
+from assistant.walks import facts, gates
+from assistant.walks.plan import Walk, called, filled, holes, walk, walks
+from grammar import measures
+from grammar.reader import read
+from grammar.types import Misread, Reading
+from grammar.walking import asked, move
+
+NAME = "walk"
+
+Moved = tuple[Talk, tuple[Reply, ...]]
+
+
+def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
+    """The next state of the talk and what to say, with the walk that is under way.
+
+    Args and what is returned are those of the talk's own ``turn``.
+    """
+    word = move(reading.text)
+    if (name := asked(reading.text)) is not None:
+        return _chosen(talk, name, today)
+    if word == "walks" and talk.now.mode == "idle":
+        return talk, (Note(_listed()),)
+    on = talk.now.walk
+    if on is None or on.paused:
+        if word in ("resume", "where", "next") and (there := _left(talk.now)) is not None:
+            return _shown(talk, replace(there, paused=False), today, lead="Going on where you stopped. ")
+        if word == "end" and on is not None:
+            return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
+        return talking.turn(talk, reading, today)
+    return _Turn(talk, on, reading, word, today).made()
+
+
+def greeting(state: State, today: datetime.date) -> tuple[Reply, ...]:
+    """What is due, when the program is started again: the step of the walk, with its day."""
+    on = _left(state)
+    if on is None:
+        return ()
+    plan = walk(on.walk)
+    step = plan.steps[plan.place(on.step)]
+    days = (today - on.since).days if on.since != datetime.date.min else 0
+    due = f" It is day {days} of this step: {step.then}" if step.wait and days >= step.wait and step.then else ""
+    if step.wait and days < step.wait:
+        due = f" It has {step.wait - days} {'day' if step.wait - days == 1 else 'days'} to go."
+    text = f'You are on the walk "{plan.title}", step {plan.place(on.step) + 1} of {len(plan.steps)}.{due}'
+    return (Note(f'{text} "Carry on" goes on with it.'),)
+
+
+def _left(state: State) -> Walking | None:
+    """The walk that was stopped, or that the open batch was left on."""
+    if state.walk is not None:
+        return state.walk
+    batch = current(state)
+    if batch is None or batch.walked is None or not batch.walked.step:
+        return None
+    left = batch.walked
+    try:
+        walk(left.walk).place(left.step)
+    except KeyError:  # a walk of another version of the program
+        return None
+    told = tuple((name, value) for name, _, value in (one.partition("=") for one in left.told))
+    done = walk(left.walk).steps[: walk(left.walk).place(left.step)]
+    entered = tuple(one.id for one in done if one.id not in left.skipped)
+    return Walking(left.walk, left.step, told, (), left.day, batch.number, entered, left.skipped)
+
+
+def _listed() -> str:
+    names = "; ".join(one.title for one in walks())
+    return f'Walks: {names}. Say, for example, "walk me through {walks()[0].named[0]}".'
+
+
+def _chosen(talk: Talk, name: str, today: datetime.date) -> Moved:
+    """A walk by its name, or the question which."""
+    found = called(name)
+    if len(found) != 1:
+        some = [one.title for one in found or walks()]
+        return talk, (Ask(f"Which walk: {'; '.join(some)}?", options=tuple(some)),)
+    plan = found[0]
+    batch = current(talk.now)
+    if plan.batch and batch is None:
+        return talk, (
+            Ask(
+                f'"{plan.title}" needs a batch. Say which one, or "new batch of reds in the 8 L crock", and ask again.'
+            ),
+        )
+    start = Walking(plan.name, plan.steps[0].id, since=today, batch=batch.number if plan.batch and batch else 0)
+    needs = f" You need: {', '.join(plan.needs)}." if plan.needs else ""
+    lead = (
+        f'{plan.title}, {len(plan.steps)} steps.{needs} Say "next" when a step is done; "why", "back", "repeat", '
+        '"stop for today". '
+    )
+    return _shown(talk, start, today, lead=lead)
+
+
+def _kept(talk: Talk, state: State, wrote: tuple[ev.Event, ...] = (), said: tuple[Reply, ...] = ()) -> Talk:
+    """The talk moved on by one step of undo, whatever lines were said on the way."""
+    state = replace(state, said=said or state.said, shelf=talk.now.shelf)
+    head = talk.now.shelf.head
+    seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(wrote))
+    state = replace(state, seqs=seqs, entered=(), undid=())
+    return Talk(state, (*talk.past, talk.now)[-DEPTH:], (), wrote)
+
+
+@dataclass(frozen=True)
+class _Said:
+    """What came of lines that a step said to the talk."""
+
+    state: State
+    replies: tuple[Reply, ...]
+    wrote: tuple[ev.Event, ...]
+
+    @property
+    def stuck(self) -> bool:
+        """Whether one of them was refused, asked back or not read."""
+        return any(one.kind in ("ask", "refuse", "misread") for one in self.replies)
+
+
+def _say(talk: Talk, lines: Sequence[str], today: datetime.date) -> _Said:
+    """Says lines to the talk, each by the account as the one before left it."""
+    now = Talk(replace(talk.now.idle(), said=()))
+    replies: list[Reply] = []
+    wrote: list[ev.Event] = []
+    for line in lines:
+        now, told = talking.turn(now, read(line, talking.expecting(now)), today)
+        replies += told
+        wrote += now.wrote
+        now = now.on(now.now.shelf.with_events(now.wrote))
+        if any(one.kind in ("ask", "refuse", "misread") for one in told):
+            break
+    return _Said(now.now, tuple(replies), tuple(wrote))
+
+
+def _amounts(said: _Said) -> tuple[tuple[str, str], ...]:
+    """The numbers of the answers, as they are shown to this person."""
+    shown = style(said.state, said.state.answered)
+    out: dict[str, str] = {}
+    for one in said.replies:
+        if isinstance(one, Answer):
+            for value in one.values:
+                out[value.name] = _in_words(value.value, value.unit, shown)
+    return tuple(out.items())
+
+
+def _in_words(value: float, unit: str, shown: Style) -> str:
+    kind = dimension(unit)
+    return quantity(measures.canonical(value, unit, kind), kind, shown) if kind else number(value)
+
+
+def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, _Said | None]:
+    """The walk with the amounts of its step worked out, and what was said on the way."""
+    step = plan.steps[plan.place(on.step)]
+    if not step.work or holes(step.work) - on.facts.keys():
+        return on, None
+    said = _say(talk, [filled(step.work, on.facts)], today)
+    if said.stuck:
+        return on, said
+    kept = dict(on.amounts) | dict(_amounts(said))
+    return replace(on, amounts=tuple(kept.items())), said
+
+
+def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", before: tuple[Reply, ...] = (),
+           wrote: tuple[ev.Event, ...] = (), state: State | None = None) -> Moved:  # fmt: skip
+    """A step on the screen: what to do, its amounts, its cautions, and what it waits for."""
+    plan = walk(on.walk)
+    base = state if state is not None else talk.now
+    shelf = base.shelf.with_events(wrote) if wrote and state is None else base.shelf
+    at = Talk(replace(base, shelf=shelf))
+    on, said = _worked(at, on, plan, today)
+    step = plan.steps[plan.place(on.step)]
+    place = f"Step {plan.place(on.step) + 1} of {len(plan.steps)}: "
+    replies: list[Reply] = []
+    if said is not None and said.stuck:
+        replies += said.replies
+    values = tuple(value for one in (said.replies if said else ()) if isinstance(one, Answer) for value in one.values)
+    text = f"{lead}{place}{filled(step.do, on.facts)}"
+    replies.append(Answer(text, NAME, values, f"{place}{filled(step.do, on.facts)}") if values else Note(text))
+    warned = base.warned
+    if said is not None and not said.stuck:
+        replies += [one for one in said.replies if isinstance(one, Assume | Caution)]
+        base = replace(said.state, shelf=base.shelf)
+        warned = base.warned
+    if step.caution:
+        replies.append(Caution(step.caution, f"{plan.name}-{step.id}", "caution", step.source))
+    if step.hold:
+        many = _minutes(step.hold)
+        replies.append(Note(f'It takes {many}. Say "tell me in {many}" and I count.'))
+    if step.tell:
+        replies.append(Ask(filled(step.ask, on.facts)))
+    elif step.wait:
+        due = on.since + datetime.timedelta(days=step.wait)
+        over = f"The {_days(step.wait)} of it are over." if today >= due and step.wait else ""
+        replies.append(Note(f"{over or f'Then wait {_days(step.wait)}, until {_date(due)}.'} {step.then}"))
+    final = replace(base.idle(), walk=on, warned=warned)
+    return _kept(talk, final, wrote, (*before, *replies)), (*before, *replies)
+
+
+def _days(count: int) -> str:
+    return f"{count} day" if count == 1 else f"{count} days"
+
+
+def _minutes(count: int) -> str:
+    return f"{count} minute" if count == 1 else f"{count} minutes"
+
+
+def _date(day: datetime.date) -> str:
+    return day_words(day, year=False)
+
+
+class _Turn:
+    """One line said on a walk."""
+
+    def __init__(self, talk: Talk, on: Walking, reading: Reading | Misread, word: str, today: datetime.date) -> None:
+        self.talk, self.on, self.reading, self.word, self.today = talk, on, reading, word, today
+        self.plan = walk(on.walk)
+        self.at = self.plan.place(on.step)
+        self.step = self.plan.steps[self.at]
+
+    def made(self) -> Moved:
+        """What comes of it."""
+        moves: dict[str, Callable[[], Moved]] = {
+            "next": self.next, "back": self.back, "repeat": self.again, "skip": self.skip, "long": self.long,
+            "where": self.where, "ahead": self.ahead, "need": self.need, "stop": self.stop, "end": self.end,
+            "resume": self.again,
+        }  # fmt: skip
+        act = self.reading.act if isinstance(self.reading, Reading) else ""
+        if act in ("undo", "redo", "leave", "reset"):
+            return self.aside(remind=False)
+        if self.word in moves and not self._of_the_talk():
+            return moves[self.word]()
+        if act == "why" and not self._answered() and not any(sign.isdecimal() for sign in self.reading.text):
+            return self.why()
+        if act == "unsure" and self.step.usual and self.talk.now.mode == "idle":
+            return self.fill(facts.Told(((self.step.tell, self.step.usual),)))
+        if self.talk.now.mode == "idle":
+            if (told := facts.told(self.step, self.reading)) is not None:
+                return self.fill(told)
+            if (changed := self.changed()) is not None:
+                return changed
+        return self.aside()
+
+    def _answered(self) -> bool:
+        """Whether the last thing said was an answer to a question in the middle."""
+        return any(isinstance(one, Answer) and one.calculator != NAME for one in self.talk.now.said)
+
+    def _of_the_talk(self) -> bool:
+        """Whether the talk waits for just this word: a question of its own, or "done" to what it worked out."""
+        if self.talk.now.mode != "idle" or self.talk.now.pending is not None:
+            return True
+        offers = any(isinstance(one, Note) and one.text.startswith('Say "done"') for one in self.talk.now.said)
+        return self.word == "next" and offers and self._answered()
+
+    def aside(self, remind: bool = True) -> Moved:
+        """The line as the talk takes it, and the step named again."""
+        talk, replies = talking.turn(self.talk, self.reading, self.today)
+        closed = any(one.kind == "done" for one in replies)
+        if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
+            return talk, replies
+        return talk, (*replies, self._reminder())
+
+    def _reminder(self) -> Note:
+        ask = f" {filled(self.step.ask, self.on.facts)}" if self.step.tell else ' Say "next" when it is done.'
+        short = filled(self.step.do, self.on.facts).split(". ")[0].rstrip(".")
+        return Note(f"Back to step {self.at + 1} of {len(self.plan.steps)}: {short}.{ask}")
+
+    def next(self) -> Moved:
+        """On to the next step, if this one has what it needs."""
+        step, on = self.step, self.on
+        if step.tell and step.tell not in on.facts:
+            example = f' Say "the usual" for {step.usual}.' if step.usual else ""
+            return self.talk, (Ask(f"I need this first. {filled(step.ask, on.facts)}{example}"),)
+        if (reason := gates.shut(step.gate, current(self.talk.now), self.today)) != "":
+            return self.talk, (
+                Caution(f"Not yet. {reason}", f"gate-{step.gate}", "stop", GATE_SOURCE),
+                self._reminder(),
+            )
+        gone = (self.today - on.since).days
+        if step.wait and gone < step.wait and not on.warned:
+            text = (
+                f'It is day {gone} of {step.wait}: {_days(step.wait - gone)} to go. Say "next" once more to go on all '
+                "the same."
+            )
+            kept = replace(self.talk.now, walk=replace(on, warned=True))
+            return _kept(self.talk, kept, said=(Note(text),)), (Note(text),)
+        return self.passed()
+
+    def passed(self, skipped: bool = False, before: tuple[Reply, ...] = (), own: str = "") -> Moved:
+        """Enters the step, and shows the one after it."""
+        step, on, talk = self.step, self.on, self.talk
+        wrote: tuple[ev.Event, ...] = ()
+        state: State | None = None
+        if step.enter and not skipped and step.id not in on.entered:
+            lines = [own] if own else [filled(one, on.facts) for one in step.enter]
+            said = _say(talk, lines, self.today)
+            if said.stuck:
+                asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
+                return talk, (*asked_back, Note("Nothing of this step was entered."))
+            wrote, state = said.wrote, said.state
+            before = (*before, *_entered(said.replies))
+            on = replace(on, entered=(*on.entered, step.id))
+        if skipped:
+            on = replace(on, skipped=(*on.skipped, step.id))
+        batch = current(state) if state is not None else current(talk.now)
+        if batch is not None and (on.batch or wrote):
+            on = replace(on, batch=batch.number)
+        last = self.at + 1 == len(self.plan.steps)
+        after = "" if last else self.plan.steps[self.at + 1].id
+        if on.batch:
+            told = tuple(f"{name}={value}" for name, value in on.told)
+            event = ev.Walked(on.batch, self.today, self.reading.text, on.walk, after, told, on.skipped)
+            wrote = (*wrote, event)
+        base = replace(state, shelf=talk.now.shelf) if state is not None else talk.now
+        if last:
+            done = Note(f'That was the last step of "{self.plan.title}".{self._left_out(on)}')
+            return _kept(talk, replace(base.idle(), walk=None), wrote, (*before, done)), (*before, done)
+        on = replace(on, step=after, since=self.today, warned=False)
+        there = replace(base, shelf=talk.now.shelf.with_events(wrote))
+        return _shown(talk, on, self.today, before=before, wrote=wrote, state=there)
+
+    def _left_out(self, on: Walking) -> str:
+        if not on.skipped:
+            return ""
+        names = [self.plan.steps[self.plan.place(one)].do.split(".")[0].lower() for one in on.skipped]
+        return f" Left out: {'; '.join(names)}."
+
+    def fill(self, told: facts.Told) -> Moved:
+        """The fact that the step waits for: kept, the talk told where it must be, and on."""
+        if told.wrong:
+            return self.talk, (Ask(told.wrong),)
+        known = dict(self.on.told) | dict(told.facts)
+        self.on = replace(self.on, told=tuple(known.items()))
+        return self.passed(own=told.own)
+
+    def changed(self) -> Moved | None:
+        """ "Make it 4 kg": another value for a fact that was told, and what it changes."""
+        reading = self.reading
+        if not isinstance(reading, Reading) or (reading.act != "change" and not reading.firm):
+            return None
+        done = [one for one in self.plan.steps[: self.at] if one.tell and one.tell in self.on.facts]
+        for step in reversed(done):
+            told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
+            if told is None or told.wrong:
+                continue
+            if any(one.id in self.on.entered and step.tell in holes(" ".join(one.enter)) for one in self.plan.steps):
+                return None  # it is in the book: the talk puts it right there
+            before = self.on.facts
+            known = dict(self.on.told) | dict(told.facts)
+            if step.kind == "produce" and not any(word.kind == "produce" for word in reading.all_words):
+                kind = before.get(f"{step.tell}_kind", "chillies")
+                known |= {f"{step.tell}_kind": kind, step.tell: f"{known[step.tell].split(' of ')[0]} of {kind}"}
+            on = replace(self.on, told=tuple(known.items()))
+            for each in self.plan.steps[: self.at]:
+                on, _ = _worked(self.talk, replace(on, step=each.id), self.plan, self.today)
+            on = replace(on, step=self.step.id)
+            moved, replies = _shown(self.talk, on, self.today)
+            assert moved.now.walk is not None
+            return moved, (_differences(self.plan, before, moved.now.walk.facts), *replies)
+        return None
+
+    def back(self) -> Moved:
+        """The step before; what is in the book stays there."""
+        if not self.at:
+            return self.talk, (Note("This is the first step."),)
+        earlier = self.plan.steps[self.at - 1]
+        told = tuple(one for one in self.on.told if one[0] not in (earlier.tell, f"{earlier.tell}_kind"))
+        kept = earlier.id in self.on.entered and earlier.enter
+        on = replace(self.on, step=earlier.id, told=self.on.told if kept else told, warned=False)
+        note = (Note('What that step entered stays in the book; "undo" takes an entry back.'),) if kept else ()
+        return _shown(self.talk, on, self.today, before=note)
+
+    def again(self) -> Moved:
+        """The step once more."""
+        _, replies = _shown(self.talk, self.on, self.today)
+        return self.talk, replies
+
+    def skip(self) -> Moved:
+        """Leaves a step out, unless something rests on it."""
+        step = self.step
+        if step.gate:
+            reason = gates.shut(step.gate, current(self.talk.now), self.today)
+            text = f"This step cannot be skipped. {step.why}{f' {reason}' if reason else ''}"
+            return self.talk, (Caution(text, f"gate-{step.gate}", "stop", GATE_SOURCE), self._reminder())
+        if step.tell and any(step.tell in holes(" ".join((one.work, *one.enter, one.do))) for one in self.plan.steps):
+            usual = f' Say "the usual" for {step.usual}.' if step.usual else ""
+            text = f"The steps after it are worked out from this. {filled(step.ask, self.on.facts)}{usual}"
+            return self.talk, (Ask(text),)
+        return self.passed(skipped=True, before=(Note(f"Left out, and noted: {step.why}"),))
+
+    def why(self) -> Moved:
+        """The reason of the step, and the sums behind its amounts."""
+        replies: list[Reply] = [Why(self.step.why, source=self.step.source or "common practice, no source")]
+        _, said = _worked(self.talk, self.on, self.plan, self.today)
+        if said is not None and not said.stuck:
+            _, more = talking.turn(Talk(said.state), read("why"), self.today)
+            replies += [one for one in more if isinstance(one, Why)]
+        return self.talk, tuple(replies)
+
+    def long(self) -> Moved:
+        """How long the step takes, and how far it is."""
+        step = self.step
+        if step.wait:
+            gone = (self.today - self.on.since).days
+            left = step.wait - gone
+            text = f"{_days(step.wait)} from {_date(self.on.since)}; " + (
+                f"{_days(left)} to go." if left > 0 else "they are over."
+            )
+        elif step.hold:
+            text = f'{_minutes(step.hold)}. "Tell me in {_minutes(step.hold)}" counts down.'
+        else:
+            waits = sum(one.wait for one in self.plan.steps[self.at :])
+            text = "As long as you need." + (f" The rest of the walk waits {_days(waits)} in all." if waits else "")
+        return self.talk, (Note(text),)
+
+    def where(self) -> Moved:
+        """Which step it is, and what is known so far."""
+        known = "; ".join(
+            f"{name.replace('_', ' ')} {value}" for name, value in self.on.told if not name.endswith("_kind")
+        )
+        text = f'"{self.plan.title}", step {self.at + 1} of {len(self.plan.steps)}.' + (
+            f" So far: {known}." if known else ""
+        )
+        _, replies = _shown(self.talk, self.on, self.today)
+        return self.talk, (Note(text), *replies)
+
+    def ahead(self) -> Moved:
+        """The step after this one, with nothing done."""
+        if self.at + 1 == len(self.plan.steps):
+            return self.talk, (Note("This is the last step."),)
+        then = self.plan.steps[self.at + 1]
+        return self.talk, (Note(f"After this: {filled(then.do, self.on.facts)}"),)
+
+    def need(self) -> Moved:
+        """What this step needs, and the whole walk."""
+        here = f"For this step: {', '.join(self.step.need)}. " if self.step.need else "Nothing more for this step. "
+        rest = dict.fromkeys(one for step in self.plan.steps[self.at + 1 :] for one in step.need)
+        later = [one for one in rest if one not in self.step.need]
+        return self.talk, (Note(here + (f"Later: {', '.join(later)}." if later else "")),)
+
+    def stop(self) -> Moved:
+        """Stops for today; the walk keeps its place."""
+        note = Note(f'Stopped at step {self.at + 1} of {len(self.plan.steps)}. "Carry on" goes on; nothing is lost.')
+        return _kept(self.talk, replace(self.talk.now, walk=replace(self.on, paused=True)), said=(note,)), (note,)
+
+    def end(self) -> Moved:
+        """Closes the walk; what it entered stays in the book."""
+        note = Note("The walk is closed. What it entered stays in the book.")
+        wrote: tuple[ev.Event, ...] = ()
+        if self.on.batch:
+            wrote = (ev.Walked(self.on.batch, self.today, self.reading.text, self.on.walk),)
+        return _kept(self.talk, replace(self.talk.now, walk=None), wrote, (note,)), (note,)
+
+
+GATE_SOURCE = "21 CFR 114.80 and the published heat tables: what is not measured is not proven"
+
+
+def _entered(replies: Sequence[Reply]) -> tuple[Reply, ...]:
+    """Of what entering a step said: what was written down, its cautions, and a reading's verdict."""
+    kept: list[Reply] = []
+    for one in replies:
+        if isinstance(one, Chart | HeatChart) or one == entering.OFFER:
+            continue
+        if isinstance(one, Log | Caution) or (isinstance(one, Answer) and one.calculator not in ("packed", "mash")):
+            kept.append(one)
+    return tuple(kept)
+
+
+def _differences(plan: Walk, before: dict[str, str], after: dict[str, str]) -> Note:
+    """What another value changes of all that the walk's texts name, in words."""
+    shown = {name for step in plan.steps for name in holes(step.do)} | {step.tell for step in plan.steps}
+    parts = [
+        f"{name.replace('_', ' ')} {value}, was {before[name]}"
+        for name, value in after.items()
+        if name in shown and before.get(name, value) != value
+    ]
+    return Note(f"Changed: {'; '.join(parts[:6])}." if parts else "Nothing changes.")

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from assistant.batches.batch import Batch
+from assistant.batches.label import label
 from assistant.batches.sheet import page
 from assistant.book.exchange import ImportFault, export_events, export_readings, import_events, import_readings
 from assistant.book.store import Book, Moved
@@ -35,8 +36,13 @@ def sheet(options: argparse.Namespace) -> int:
         today = datetime.date.today()
         style = Style(pounds=options.pounds, fahrenheit=options.fahrenheit)
         cautions = telling.watched(batch, today, style)
+        events = book.events(batch.number)
+        facts = label(
+            batch, events, today, verdict=telling.judgement(batch, cautions)[1],
+            others=book.events,
+        )  # fmt: skip
         text = page(
-            batch, book.events(batch.number), today, fahrenheit=options.fahrenheit, pounds=options.pounds,
+            batch, events, today, label=facts, fahrenheit=options.fahrenheit, pounds=options.pounds,
             verdicts=[(one.severity, one.text, one.source) for one in cautions],
         )  # fmt: skip
         file = options.to or Path(f"batch-{batch.number}{_slug(batch.name)}.html")

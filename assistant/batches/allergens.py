@@ -52,7 +52,7 @@ ALLERGENS = (
     Allergen("peanuts", "peanuts", r"peanuts?|groundnuts?"),
     Allergen("wheat", "cereals with gluten",
              r"wheat|(?<!rice )(?<!corn )(?<!potato )flour|semolina|spelt|soya? sauce|soya?bean sauce|shoyu"),
-    Allergen("soybeans", "soybeans", r"soya?(?:beans?)?|shoyu|miso|tamari|tofu|tempeh"),
+    Allergen("soybeans", "soybeans", r"soya?(?: sauce|beans?)?|shoyu|miso|tamari|tofu|tempeh"),
     Allergen("sesame", "sesame", r"sesame|tahini"),
     Allergen("", "cereals with gluten", r"barley|rye|oats?|malt"),
     Allergen("", "celery", r"celery|celeriac"),
@@ -98,8 +98,8 @@ def named(texts: Iterable[str]) -> tuple[tuple[Allergen, str], ...]:
 
 
 def told(found: tuple[tuple[Allergen, str], ...]) -> tuple[str, ...]:
-    """The allergens named, each with the word for it where that is another: "fish (fish sauce)"."""
-    return tuple(one.name if word in one.name else f"{one.name} ({word})" for one, word in found)
+    """The allergens named, each with the word for it where that is another: "fish from fish sauce"."""
+    return tuple(one.name if word in one.name else f"{one.name} from {word}" for one, word in found)
 
 
 def check(found: tuple[tuple[Allergen, str], ...] = ()) -> str:

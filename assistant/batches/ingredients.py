@@ -93,14 +93,14 @@ Others = Callable[[int], Events | None]
 
 def added(event: ev.Add) -> Parts:
     """What an addition is on a label: brine is water and salt, a vinegar or a gum goes by the kind that was said."""
-    mix = event.mix
+    mix, said = event.mix, " ".join(event.said.split())
     if _BRINE.search(event.what):
         return Part(WATER, replace(mix, salt=0.0)), Part(SALT, Mixture(salt=mix.salt))
     if event.what.endswith("vinegar"):
-        kinds = {one.lower() for one in _VINEGAR.findall(event.said)}
+        kinds = {one.lower() for one in _VINEGAR.findall(said)}
         return (Part(kinds.pop() if len(kinds) == 1 else "vinegar", mix),)
     if event.what == "gum":
-        gums = {"guar" if one.lower() == "guar" else "xanthan" for one in _GUM.findall(event.said)}
+        gums = {"guar" if one.lower() == "guar" else "xanthan" for one in _GUM.findall(said)}
         return (Part(f"{gums.pop()} gum" if len(gums) == 1 else "gum", mix),)
     if event.what == "produce":
         return (Part(UNKNOWN_PRODUCE, mix),)
@@ -215,7 +215,7 @@ def _next(now: Ledger, batch: Batch, entry: tuple[int, ev.Event], others: Others
         return now
     out, left = removed(here, vessel.holds, mix, mixed=mixed)
     now = replace(now, pots={**now.pots, vessel.label: left}, drawn=now.drawn or _drawn(vessel.holds, mix))
-    if isinstance(event, ev.Bottle):
+    if isinstance(event, ev.Bottle) and mass(out) > TRACE:
         return replace(now, fills=(*now.fills, Fill(event, vessel.label, out)))
     if isinstance(event, ev.Share):
         label = event.to.label

@@ -32,7 +32,7 @@ from assistant.batches.ingredients import (
     together,
 )
 from assistant.declare import PRACTICE, Source
-from assistant.rules.salt import PH_METER
+from assistant.rules.salt import PH_LIMIT, PH_METER
 from assistant.rules.verdict import Verdict, lead
 from assistant.show import number
 from assistant.trade.mixture import SODIUM, Mixture, merge
@@ -49,6 +49,7 @@ SERVINGS = Source("FDA NLEA guide, attachment 6: servings from 2 to 5 to the nea
 NAME = Source("21 CFR 101.3: the common or usual name, or a plain description", seen=False)
 EU_SALT = Source("EU guidance on tolerances, December 2012: salt of 1 g or more to 0.1 g, below it to 0.01 g",
                  seen=False)  # fmt: skip
+LOT = Source("batch, year and day of the year in three digits: common practice, no source")
 SHELF = Source(f"proven below {PH_METER:.1f} for a heated sauce kept unchilled: {PRACTICE}")
 
 LAW = (
@@ -164,7 +165,7 @@ def label(
     texts = _told(events, others, batch.number, {batch.number})
     named = allergens.named(texts)
     contains = allergens.told(named)
-    unknown = _unknown(parts, texts)
+    unknown = _unknown(parts, texts, [word for _, word in named])
     size = said.volume or (
         0.0 if said.weight else next((one.event.size for one in reversed(fills) if one.event.size), 0.0)
     )
@@ -182,7 +183,7 @@ def label(
         ("Not known", _sentences(unknown)),
         ("Net contents", _net(net, size, said)),
         ("A serving", _serving(figures, said.serving or TEASPOON, size)),
-        ("Allergens", (f"Contains: {', '.join(contains)}. " if contains else "") + allergens.check(named)),
+        ("Allergens", (f"Contains: {'; '.join(contains)}. " if contains else "") + allergens.check(named)),
         ("Lot", _lot(lot, batch.number, bottled, today)),
         ("Made", _made(batch, fills)),
         ("Best before", _best(said)),
@@ -333,7 +334,7 @@ _NOT_PURE = re.compile(
 _IODISED = re.compile(r"\biodi[sz]ed\b", re.IGNORECASE)
 
 
-def _unknown(parts: Parts, texts: Sequence[str]) -> tuple[str, ...]:
+def _unknown(parts: Parts, texts: Sequence[str], words: Sequence[str]) -> tuple[str, ...]:
     """What the account does not know of the ingredients, as sentences without a full stop."""
     names = [one.name for one in parts]
     found = []
@@ -344,7 +345,10 @@ def _unknown(parts: Parts, texts: Sequence[str]) -> tuple[str, ...]:
         found.append("which vinegar: cider, rice, malt (barley), distilled; write its own name")
     if "gum" in names:
         found.append("which gum: xanthan, guar; write its own name")
-    said = " ".join(texts)
+    unweighed = [one for one in dict.fromkeys(words) if not any(one in name for name in names)]
+    if unweighed:
+        found.append(f"the weight of {_and(unweighed)}: it belongs in the list, in its place by weight")
+    said = " ".join(" ".join(texts).split())
     if _NOT_PURE.search(said):
         found.append("what else is in the salt that was said: write its parts; the sodium here is too high for it")
     elif _IODISED.search(said):
@@ -461,8 +465,11 @@ def lot_code(number_: int, day: datetime.date) -> str:
 
 
 def _lot(lot: str, number_: int, bottled: datetime.date | None, today: datetime.date) -> str:
-    when = f"the day it was bottled, {day_words(bottled)}" if bottled else f"today, {day_words(today)}, for want of one"
-    return f"{lot}: batch {number_}, the year, and the day of the year of {when}. It leads back to this account."
+    if bottled:
+        when = f"it was bottled on, {day_words(bottled)}"
+    else:
+        when = f"of today, {day_words(today)}: it is not bottled yet"
+    return f"{lot}: batch {number_}, the year, and the number of the day (1 January is 001) {when}."
 
 
 def _made(batch: Batch, fills: Sequence[Fill]) -> str:
@@ -485,6 +492,7 @@ _NOT_HELD = re.compile(r"\b(?:not|never|no|un|wasn't|isn't|without|non)\b|n't\b"
 
 def told_heated(text: str) -> bool:
     """Whether words say that it was held hot: "pasteurised", "heat treated", and no "not" before."""
+    text = " ".join(text.split())
     match = _HELD.search(text)
     return match is not None and not _NOT_HELD.search(text[: match.start()])
 
@@ -497,16 +505,20 @@ def _heated(batch: Batch, said: Said) -> bool:
 
 def _storage(heated: bool, verdict: Verdict | None, *, simmered: bool = False) -> tuple[str, str]:
     """The storage line, and why."""
-    proven = verdict is not None and PH_METER in verdict.lines
+    lines = verdict.lines if verdict is not None else ()
     shown = "no pH reading speaks for it" if verdict is None else _lower(lead(verdict)).rstrip(".")
-    if heated and proven:
-        return "Refrigerate after opening.", f"Held hot, as you said, and {shown}. A bottle that fizzes is thrown out."
+    stop = "" if lines else f" Hand none of it on before a reading proves it below {PH_LIMIT}."
+    if heated and PH_METER in lines:
+        return (
+            "Refrigerate after opening.",
+            f"Held hot, as you said, and {shown}. A process authority sets the hold for anything sold.",
+        )
     cold = "Keep refrigerated."
     if heated:
-        return cold, f"Held hot, as you said, but it is not proven below pH {PH_METER:.1f} ({shown})."
-    rest = "" if proven else f" Its pH is not proven below {PH_METER:.1f} either: {shown}."
+        return cold, f"Held hot, as you said, but it is not proven below pH {PH_METER:.1f} ({shown}).{stop}"
+    rest = "" if PH_METER in lines else f" Its pH is not proven below {PH_METER:.1f} either: {shown}."
     no_hold = f"No heat hold is in the account{' (simmering alone is none)' if simmered else ''}"
-    return cold, f"{no_hold}, so it counts as raw: it can still ferment and make gas.{rest}"
+    return cold, f"{no_hold}, so it counts as raw: it can still ferment and make gas.{rest}{stop}"
 
 
 def _lower(text: str) -> str:
@@ -515,10 +527,13 @@ def _lower(text: str) -> str:
 
 
 SOURCES = (
-    ("order", ORDER), ("two percent rule", TWO_PERCENT), ("count of added water", WATER_RULE), ("name", NAME),
-    ("net contents", NET), ("US rounding", US_LABEL), ("serving", US_SPOON), ("number of servings", SERVINGS),
-    ("sodium", SODIUM), ("energy", ENERGY), ("rounding of EU salt", EU_SALT),
-    ("US list of allergens", allergens.US_NINE), ("EU list of allergens", allergens.EU_FOURTEEN),
-    ("storage line", SHELF),
+    ("By weight", "order", ORDER), ("By weight", "count of added water", WATER_RULE),
+    ("Two percent rule", "two percent rule", TWO_PERCENT), ("Name", "name", NAME),
+    ("Net contents", "net contents", NET),
+    ("A serving", "US rounding", US_LABEL), ("A serving", "serving", US_SPOON),
+    ("A serving", "number of servings", SERVINGS), ("A serving", "sodium", SODIUM), ("A serving", "energy", ENERGY),
+    ("A serving", "rounding of EU salt", EU_SALT), ("Allergens", "US list of allergens", allergens.US_NINE),
+    ("Allergens", "EU list of allergens", allergens.EU_FOURTEEN), ("Storage", "storage line", SHELF),
+    ("Lot", "lot code", LOT),
 )  # fmt: skip
-"""What each row rests on."""
+"""What each row rests on: its heading, the thing, the source."""

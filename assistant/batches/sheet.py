@@ -338,7 +338,7 @@ def _label(label: Label) -> str:
 
 
 def _label_sources(label: Label | None) -> list[str]:
-    return [str(source) for _, source in LABEL_SOURCES] if label is not None else []
+    return [str(source) for _, _, source in LABEL_SOURCES] if label is not None else []
 
 
 def _history(events: Sequence[tuple[int, Event]], style: Style) -> str:

@@ -20,6 +20,7 @@ from assistant.talk.dates import guessed, settle
 from assistant.talk.place import dimension, settled
 from assistant.talk.state import State
 from assistant.trade.nutrition import us_calories, us_sodium, us_sugars
+from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.dates import MONTH_NAMES
 from grammar.types import Amount, Reading
@@ -71,9 +72,6 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
     found = _said(said, today, state)
     if not isinstance(found, Said):
         return found
-    strange = [one for one in said.words if one.kind == "produce" and one.term not in batch.kinds]
-    if strange:
-        return (Note(f'{telling.titled(batch)} has no "{strange[0].text}" in it. Say which batch the label is for.'),)
     events = events_of(state, batch.number)
     if events is None:
         text = (
@@ -86,6 +84,10 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
     )
     if mine is None:
         return (Note(f"{telling.titled(batch)} is empty and was not bottled: there is nothing to label."),)
+    parts = {one.name for one in mine.parts}
+    strange = [word for word in said.words if word.kind == "produce" and word.term not in batch.kinds]
+    if strange and not any(NAMES.get(word.term, word.term) in parts for word in strange):
+        return (Note(f'{telling.titled(batch)} has no "{strange[0].text}" in it. Say which batch the label is for.'),)
     lead = f"{LEAD} {telling.low(batch)}: {mine.what}."
     rows = mine.row(*_PARTS[what]) if what in _PARTS else mine.rows
     stops = [one for one in telling.watched(batch, today, manner(state)) if one.severity == "stop"]
@@ -183,4 +185,5 @@ def why(state: State) -> list[Reply]:
     """What a label that was just said rests on; nothing if none was."""
     if not any(isinstance(one, Answer) and one.lead.startswith(LEAD) for one in state.said):
         return []
-    return [Why(f"For the {name}.", source=str(source)) for name, source in SOURCES]
+    shown = {one.text.partition(":")[0] for one in state.said if isinstance(one, Note)}
+    return [Why(f"For the {name}.", source=str(source)) for row, name, source in SOURCES if row in shown]

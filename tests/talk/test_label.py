@@ -93,6 +93,38 @@ def test_a_number_with_no_place_is_asked_about(line: str) -> None:
     assert not any(one.text.startswith(LEAD) for one in replies)
 
 
+def test_another_size_after_a_label_is_the_labels() -> None:
+    """ "Make it 250 ml" right after a label changes the label, and never the vessel that was entered before it."""
+    session = talk()
+    session.say(BATCH)
+    session.say("label")
+    before = session.book.shelf().head
+    for line, net in (
+        ("make it 250 ml", "8.45 fl oz"),
+        ("in 150 ml bottles", "5.07 fl oz"),
+        ("300 g", "net wt 10.5 oz"),
+    ):
+        assert net in row(session.say(line)[1], "Net contents")
+    session.say("label, best before 1 march 2027")
+    assert kinds(session.say("make it 250 ml")[1]) == ["ask"]
+    assert session.book.shelf().head == before
+    assert session.book.shelf().accounts[1].now.vessels[0].place.capacity == 3.0
+
+
+def test_a_label_is_shown_while_a_question_is_open() -> None:
+    """It is said, its size is not taken for the answer, and the question is asked again."""
+    replies = say(BATCH, "how much salt for 2 litres of water", "label in 250 ml bottles")
+    assert "8.45 fl oz" in row(replies, "Net contents")
+    assert kinds(replies)[-1] == "ask"
+
+
+def test_one_label_at_a_time() -> None:
+    """Two batches, or one that is not begun, are asked about."""
+    assert kinds(say(BATCH, "label batch 1 and batch 2")) == ["ask"]
+    assert kinds(say(BATCH, "label for next batch")) == ["ask"]
+    assert kinds(say(BATCH, "label 5oz")) == ["ask"]
+
+
 def test_a_best_before_is_the_persons_own() -> None:
     """With its year said, or the year that was taken for it said."""
     assert "1 March 2027, as you said" in row(say(BATCH, "label, best before 1 March 2027"), "Best before")

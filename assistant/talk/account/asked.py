@@ -35,12 +35,12 @@ def asked(state: State, said: Reading) -> str | None:
     """What is asked of the account, or None."""
     terms = [word.term for word in said.told if word.kind == "about"]
     if terms:
-        first = terms[0]
+        first = "label" if terms[0] in LABELS and FIRST.match(said.text) else terms[0]
         numbers = [one for one in said.amounts if not names_batch(said, one) and dimension(one.unit) != "date"]
         if first == "switch" and (numbers or not (meant(state, said) or numbered(said.text))):
             return None
         return None if numbers and first not in {"same", "contents", *LABELS} else first
-    if _labels(said):
+    if labels(said):
         return "label"
     if _switches(state, said):
         return "switch"
@@ -60,7 +60,7 @@ def asked(state: State, said: Reading) -> str | None:
     return None
 
 
-def _labels(said: Reading) -> bool:
+def labels(said: Reading) -> bool:
     """Whether a line asks for a label by that word alone, and means none on a bottle of vinegar."""
     if said.terms & {"vinegar", "acetic", "nutrition"} or said.wanted or deeds_of(said):
         return False

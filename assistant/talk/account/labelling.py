@@ -69,6 +69,8 @@ def proven(batch: Batch, today: datetime.date, state: State) -> Verdict | None:
 
 def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:
     """The label of a batch, or the part of it that was asked for."""
+    if said_again(state, said) == "ask":
+        return (WHOLE,)
     found = _said(said, today, state)
     if not isinstance(found, Said):
         return found
@@ -114,11 +116,17 @@ def _weighed(one: Amount, said: Reading) -> Amount:
 def _said(said: Reading, today: datetime.date, state: State) -> Said | tuple[Reply, ...]:
     """What the line says of the label, or what to ask where a number has no place on it."""
     found = Said(heated=told_heated(said.text))
+    if any(word.term == "begun" for word in said.told):
+        return (Ask("A batch that is not begun has nothing to label. Which one is it for?"),)
+    if len({one.value for one in said.amounts if names_batch(said, one)}) > 1:
+        return (Ask("One label at a time: for which batch?"),)
     for one in settle(said, state, today).amounts:
         if names_batch(said, one) or one.span[0] == one.span[1]:
             continue
-        if one.rivals and {dimension(each.unit) for each in (one, *one.rivals)} == {"mass", "volume"}:
-            return (Ask(f'Is "{one.text}" a volume or a weight? Say it in fl oz or mL, or in grams.'),)
+        ounces = one.unit == "ounce" and not _BY_WEIGHT.search(said.text)
+        either = {dimension(each.unit) for each in (one, *one.rivals)} == {"mass", "volume"}
+        if ounces or either:
+            return (Ask(f'Is "{one.text}" a volume or a weight? Say it as "fl oz", or "oz by weight".'),)
         got = _placed(found, settled(_weighed(one, said), state.kitchen), said, today)
         if isinstance(got, tuple):
             return got
@@ -179,6 +187,30 @@ def _values(mine: Label) -> tuple[Value, ...]:
     ]  # fmt: skip
     found += [Value(re.sub(r"[^a-z]+", "_", one.name.lower()), one.mix.mass, "kilogram") for one in mine.parts]
     return tuple(found)
+
+
+_SAID = "as you said"
+"""What stands in a row that rests on the person's word."""
+
+
+def said_again(state: State, said: Reading) -> str:
+    """Whether a line only gives the label that was just said another size: "label", "ask" or "".
+
+    "ask" where that label rested on more that was said, which one line must hold together.
+    """
+    if not any(isinstance(one, Answer) and one.lead.startswith(LEAD) for one in state.said[:1]):
+        return ""
+    if not said.amounts or said.told or said.wanted or said.question or len(said.text.split()) > SHORT:
+        return ""
+    if any(dimension(one.unit) not in ("volume", "mass") for one in said.amounts):
+        return ""
+    nouns_ = {term for one in said.amounts for term in nouns(one)} | said.terms
+    if nouns_ & {"salt", "water", "brine", "vinegar", "sugar", "gum", "@produce", "@substance", "@salt"}:
+        return ""
+    return "ask" if any(_SAID in one.text for one in state.said) else "label"
+
+
+WHOLE = Ask('Say the whole label in one line, for example "label in 250 ml bottles, best before 1 March 2027".')
 
 
 def why(state: State) -> list[Reply]:

@@ -69,8 +69,9 @@ Parts = tuple[Part, ...]
 
 @dataclass(frozen=True)
 class Fill:
-    """Bottles filled: from which vessel, and what is in all of them together."""
+    """Bottles filled: from which vessel, and what is in all of them together; ``seq`` is its place in the book."""
 
+    seq: int
     event: ev.Bottle
     vessel: str
     parts: Parts
@@ -216,7 +217,7 @@ def _next(now: Ledger, batch: Batch, entry: tuple[int, ev.Event], others: Others
     out, left = removed(here, vessel.holds, mix, mixed=mixed)
     now = replace(now, pots={**now.pots, vessel.label: left}, drawn=now.drawn or _drawn(vessel.holds, mix))
     if isinstance(event, ev.Bottle) and mass(out) > TRACE:
-        return replace(now, fills=(*now.fills, Fill(event, vessel.label, out)))
+        return replace(now, fills=(*now.fills, Fill(seq, event, vessel.label, out)))
     if isinstance(event, ev.Share):
         label = event.to.label
         return replace(now, pots={**now.pots, label: together(now.pots.get(label, ()), out)})

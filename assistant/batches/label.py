@@ -10,12 +10,12 @@ from __future__ import annotations
 import datetime
 import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from assistant.batches import allergens
 from assistant.batches import events as ev
-from assistant.batches.batch import Batch, live
+from assistant.batches.batch import Batch, fold, live
 from assistant.batches.describe import day_words, the
 from assistant.batches.ingredients import (
     UNKNOWN_BATCH,
@@ -81,6 +81,7 @@ class Said:
         serving: L of a serving.
         best_before: their own date.
         heated: that it was held hot.
+        vessel: the vessel it is asked of, by its name.
     """
 
     volume: float = 0.0
@@ -88,6 +89,7 @@ class Said:
     serving: float = 0.0
     best_before: datetime.date | None = None
     heated: bool = False
+    vessel: str = ""
 
 
 @dataclass(frozen=True)
@@ -134,12 +136,16 @@ class Label:
         return tuple(one for one in self.rows if one[0] in headings)
 
 
+Judged = Callable[[Batch, str], Verdict | None]
+"""What is proven of a vessel of a batch."""
+
+
 def label(
     batch: Batch,
     events: Events,
     today: datetime.date,
     *,
-    verdict: Verdict | None = None,
+    judged: Judged = lambda batch, vessel: None,
     others: Others = lambda number: None,
     said: Said | None = None,
 ) -> Label | None:
@@ -149,17 +155,17 @@ def label(
         batch: as it is now.
         events: all of its events, from the first.
         today: the day it is asked on.
-        verdict: what its last pH reading proves.
+        judged: what the last pH reading of a vessel of the batch proves.
         others: the events of batches that were poured into it.
         said: what the person said of the label.
     """
     said = said or Said()
     book, other_way = ledger(events, others), ledger(events, others, mixed=True)
-    found = _product(batch, book)
+    found = _product(batch, book, said.vessel)
     if found is None:
         return None
-    parts, mix, what, aside, fills = found
-    mixed, *_ = _product(batch, other_way) or (parts,)
+    parts, mix, what, aside, vessel, fills = found
+    mixed, *_ = _product(batch, other_way, said.vessel) or (parts,)
     order = ranked(parts, book.order)
     bottled = fills[-1].event.day if fills else None
     texts = _told(events, others, batch.number, {batch.number})
@@ -172,6 +178,7 @@ def label(
     net = net_volume(size) if size else net_weight(said.weight) if said.weight else ""
     figures = figures_of(mix, said.serving or TEASPOON)
     simmered = any(isinstance(one, ev.Boil) for _, one in live(events))
+    verdict = judged(_as_filled(batch, events, fills), vessel)
     storage, why = _storage(_heated(batch, said), verdict, simmered=simmered)
     lot = lot_code(batch.number, bottled or today)
     rows = [
@@ -198,14 +205,18 @@ def label(
 # what it is a label of -------------------------------------------------------------------------
 
 
-Product = tuple[Parts, Mixture, str, str, tuple[Fill, ...]]
+Product = tuple[Parts, Mixture, str, str, str, tuple[Fill, ...]]
 
 
-def _product(batch: Batch, book: Ledger) -> Product | None:
-    """Parts and mixture of what is labelled, its name, what else there is, and the fillings it is of."""
-    if book.fills:
-        day = book.fills[-1].event.day
-        vessel = book.fills[-1].vessel
+def _product(batch: Batch, book: Ledger, named: str = "") -> Product | None:
+    """Parts and mixture of what is labelled, its name, what else there is, its vessel, and the fillings it is of.
+
+    Of a vessel that is ``named`` what is in it now, and of an empty one what was filled from it.
+    """
+    full = batch.full
+    last = next((one for one in reversed(book.fills) if named in ("", one.vessel)), None)
+    if last is not None and not any(one.label == named for one in full):
+        day, vessel = last.event.day, last.vessel
         mine = tuple(one for one in book.fills if one.event.day == day and one.vessel == vessel)
         rest = tuple(one for one in book.fills if one not in mine)
         parts, mix = _sum(mine), merge(*(one.event.mix for one in mine))
@@ -215,15 +226,25 @@ def _product(batch: Batch, book: Ledger) -> Product | None:
                 f"This is what was filled from {the(vessel)} on {day_words(day)}. Bottles filled before hold something "
                 "else: their label is another."
             )
-        return parts, mix, f"what was bottled on {day_words(day)}", aside, mine
-    full = batch.full
-    here = next((one for one in full if one.label == batch.current), full[0] if full else None)
+        return parts, mix, f"what was bottled on {day_words(day)}", aside, vessel, mine
+    wanted = named or batch.current
+    here = next((one for one in full if one.label == wanted), None if named else next(iter(full), None))
     if here is None:
         return None
     parts = book.pots.get(here.label, ())
     differs = [one.label for one in full if not _alike(parts, book.pots.get(one.label, ()))]
     aside = f"{', '.join(the(one) for one in differs)} holds something else: its label is another." if differs else ""
-    return parts, here.holds, f"what is in {the(here.label)} now, not bottled yet", _upper(aside), ()
+    return parts, here.holds, f"what is in {the(here.label)} now, not bottled yet", _upper(aside), here.label, ()
+
+
+def _as_filled(batch: Batch, events: Events, fills: Sequence[Fill]) -> Batch:
+    """The batch whose readings speak for the bottles: as it was filled, if anything went into it afterwards."""
+    if not fills:
+        return batch
+    later = [one for seq, one in live(events) if seq > fills[-1].seq]
+    if not any(isinstance(one, ev.Add | ev.Receive | ev.Boil) for one in later):
+        return batch
+    return fold(Batch(batch.number), [one for one in live(events) if one[0] <= fills[-1].seq])
 
 
 def _sum(fills: Sequence[Fill]) -> Parts:

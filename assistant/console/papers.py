@@ -21,6 +21,7 @@ from assistant.console.once import streams
 from assistant.console.session import BUSY, TRIES, BookRefused, book_file, open_book, troubles
 from assistant.show import Style
 from assistant.talk.account import telling
+from assistant.talk.account.labelling import proven
 from assistant.talk.account.which import current
 from assistant.talk.state import State
 
@@ -37,10 +38,8 @@ def sheet(options: argparse.Namespace) -> int:
         style = Style(pounds=options.pounds, fahrenheit=options.fahrenheit)
         cautions = telling.watched(batch, today, style)
         events = book.events(batch.number)
-        facts = label(
-            batch, events, today, verdict=telling.judgement(batch, cautions)[1],
-            others=book.events,
-        )  # fmt: skip
+        stopped = any(one.severity == "stop" for one in cautions)  # nothing of it goes into a bottle with a label
+        facts = None if stopped else label(batch, events, today, judged=proven(today, style), others=book.events)
         text = page(
             batch, events, today, label=facts, fahrenheit=options.fahrenheit, pounds=options.pounds,
             verdicts=[(one.severity, one.text, one.source) for one in cautions],

@@ -320,7 +320,7 @@ SOUR = judge(Sample(4.9, "meter", "yes"))
 )
 def test_the_storage_line_goes_by_heat_and_ph(heated: bool, verdict: Verdict | None, line: str, why: str) -> None:
     """Only a sauce held hot and proven below 4.0 is kept unchilled until it is opened."""
-    found = label(batch(MASH), MASH, TODAY, verdict=verdict, said=Said(heated=heated))
+    found = label(batch(MASH), MASH, TODAY, judged=lambda *_: verdict, said=Said(heated=heated))
     assert found is not None
     assert found.storage == line
     assert why in row(found, "Storage")
@@ -335,7 +335,7 @@ def test_words_of_a_heat_hold(text: str, heated: bool) -> None:
     """Only what says that it was held hot, and no "not"; simmering is no hold."""
     assert told_heated(text) is heated
     events = [*MASH, (4, ev.Remark(1, on(20), text, text))]
-    found = label(batch(events), events, TODAY, verdict=PROVEN)
+    found = label(batch(events), events, TODAY, judged=lambda *_: PROVEN)
     assert found is not None
     assert (found.storage == "Refrigerate after opening.") is heated
 
@@ -347,15 +347,31 @@ def test_a_hold_before_the_last_addition_does_not_count() -> None:
         (4, ev.Remark(1, on(20), "", "pasteurised")),
         (5, add("garlic", mx.produce(0.1, "garlic"), day=21)),
     ]
-    found = label(batch(events), events, TODAY, verdict=PROVEN)
+    found = label(batch(events), events, TODAY, judged=lambda *_: PROVEN)
     assert found is not None
     assert found.storage == "Keep refrigerated."
+
+
+def test_a_reading_after_a_later_addition_says_nothing_of_the_bottles() -> None:
+    """Vinegar that went into the rest after bottling sours the rest alone: its reading is not asked of the bottles."""
+    asked: list[tuple[int, str]] = []
+
+    def judged(one: Batch, vessel: str) -> Verdict | None:
+        asked.append((len(one.ph), vessel))
+        return None
+
+    sour = ev.Read(1, on(32), "", JAR, "ph", 3.5, "meter", "yes")
+    events = [*bottled(), (5, sour)]
+    label(batch(events), events, TODAY, judged=judged)
+    events = [*bottled(), (5, add("5% vinegar", mx.vinegar(0.3), day=31)), (6, sour)]
+    label(batch(events), events, TODAY, judged=judged)
+    assert asked == [(1, JAR), (0, JAR)]
 
 
 def test_simmering_is_said_to_be_no_hold() -> None:
     """Water steamed off shows that it was hot, and not for how long."""
     events = [*MASH, (4, ev.Boil(1, on(20), "", JAR, 0.1))]
-    assert "simmering alone is none" in row(label(batch(events), events, TODAY, verdict=PROVEN), "Storage")
+    assert "simmering alone is none" in row(label(batch(events), events, TODAY, judged=lambda *_: PROVEN), "Storage")
 
 
 # allergens -------------------------------------------------------------------------------------

@@ -118,6 +118,37 @@ def test_a_label_is_shown_while_a_question_is_open() -> None:
     assert kinds(replies)[-1] == "ask"
 
 
+def test_another_jars_reading_says_nothing_of_the_bottles() -> None:
+    """Jar 1 was bottled unread; jar 2 is read at 3.6 and that proves nothing of jar 1."""
+    session = talk()
+    for line in (BATCH, "split it into two jars", "bottled 6 of 150 ml", "pH 3.6 in jar 2 by meter, calibrated today"):
+        session.say(line)
+    _, replies = session.say("label, heat treated")
+    assert "what was bottled" in replies[0].text
+    assert "Keep refrigerated." in row(replies, "Storage")
+
+
+def test_a_jar_is_labelled_by_its_name() -> None:
+    """ "Jar 2" is no number of a label; "in 250 ml jars" is the size of one."""
+    split = (BATCH, "split it into two jars", "added 100 ml of 5% cider vinegar to jar 1")
+    assert "Chillies, cider vinegar" in row(say(*split, "label for jar 1"), "Ingredients")
+    replies = say(*split, "ingredients of jar 2")
+    assert row(replies, "Ingredients") == "Ingredients: Chillies, salt."
+    assert "Jar 1 holds something else" in row(replies, "Of what")
+    assert "8.45 fl oz" in row(say(BATCH, "label for 250 ml jars"), "Net contents")
+    assert "Not known" in row(say(BATCH, "label for the 3 L jar"), "Net contents")
+
+
+def test_a_batch_that_is_to_be_thrown_out_has_no_label() -> None:
+    """Mould stops the label; what is in it may still be asked, with the stop beside it."""
+    replies = say(BATCH, "there is mould on it", "label")
+    assert kinds(replies) == ["caution", "note"]
+    assert "no label" in replies[1].text
+    replies = say(BATCH, "there is mould on it", "ingredients")
+    assert kinds(replies)[-1] == "caution"
+    assert row(replies, "Ingredients")
+
+
 def test_one_label_at_a_time() -> None:
     """Two batches, or one that is not begun, are asked about."""
     assert kinds(say(BATCH, "label batch 1 and batch 2")) == ["ask"]

@@ -6,14 +6,15 @@ import datetime
 import re
 from dataclasses import replace
 
-from assistant.batches.batch import Batch
+from assistant.batches.batch import Batch, Vessel
 from assistant.batches.describe import day_words
 from assistant.batches.ingredients import Events
-from assistant.batches.label import LAW, LAW_IN_SHORT, SOURCES, Label, Said, label, told_heated
+from assistant.batches.label import LAW, LAW_IN_SHORT, SOURCES, Judged, Label, Said, label, told_heated
 from assistant.replies import Answer, Ask, Note, Reply, Value, Why
 from assistant.rules.verdict import Verdict
+from assistant.show import Style
 from assistant.talk.account import telling
-from assistant.talk.account.desk import nouns
+from assistant.talk.account.desk import Desk, Stop, nouns
 from assistant.talk.account.manner import manner
 from assistant.talk.account.which import names_batch, phrase
 from assistant.talk.dates import guessed, settle
@@ -23,6 +24,7 @@ from assistant.trade.nutrition import us_calories, us_sodium, us_sugars
 from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.dates import MONTH_NAMES
+from grammar.told import Holder, holders
 from grammar.types import Amount, Reading
 
 LEAD = "Label of"
@@ -62,16 +64,22 @@ def events_of(state: State, number: int) -> Events | None:
     return account.tail if account is not None and not account.base.count else None
 
 
-def proven(batch: Batch, today: datetime.date, state: State) -> Verdict | None:
-    """What its last readings prove; None where some vessel has none."""
-    return telling.judgement(batch, telling.watched(batch, today, manner(state)))[1]
+def proven(today: datetime.date, style: Style) -> Judged:
+    """What the last reading of a vessel proves, with what stands against its batch."""
+
+    def of(batch: Batch, vessel: str) -> Verdict | None:
+        against = telling.watched(batch, today, style)
+        grown = any(one.rule in ("film", "reading-before") for one in against)
+        return telling.judged(batch, vessel, stopped=any(one.severity == "stop" for one in against), grown=grown)
+
+    return of
 
 
 def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:
     """The label of a batch, or the part of it that was asked for."""
     if said_again(state, said) == "ask":
         return (WHOLE,)
-    found = _said(said, today, state)
+    found = _said(said, today, state, batch)
     if not isinstance(found, Said):
         return found
     events = events_of(state, batch.number)
@@ -81,8 +89,11 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
             f'all of them: crockside sheet "{batch.number}".'
         )
         return (Note(text),)
+    stops = [one for one in telling.watched(batch, today, manner(state)) if one.severity == "stop"]
+    if stops and what not in ("ingredients", "allergens", "lot"):
+        return (*stops, Note(f"There is no label for {telling.low(batch)} while that stands."))
     mine = label(
-        batch, events, today, verdict=proven(batch, today, state), others=lambda one: events_of(state, one), said=found
+        batch, events, today, judged=proven(today, manner(state)), others=lambda one: events_of(state, one), said=found
     )
     if mine is None:
         return (Note(f"{telling.titled(batch)} is empty and was not bottled: there is nothing to label."),)
@@ -92,7 +103,6 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
         return (Note(f'{telling.titled(batch)} has no "{strange[0].text}" in it. Say which batch the label is for.'),)
     lead = f"{LEAD} {telling.low(batch)}: {mine.what}."
     rows = mine.row(*_PARTS[what]) if what in _PARTS else mine.rows
-    stops = [one for one in telling.watched(batch, today, manner(state)) if one.severity == "stop"]
     assumed = guessed(said, settle(said, state, today)) if found.best_before else ()
     return (
         Answer(lead, "batch", _values(mine), lead),
@@ -113,15 +123,37 @@ def _weighed(one: Amount, said: Reading) -> Amount:
     return replace(one, unit="ounce") if plain and _BY_WEIGHT.search(said.text) else one
 
 
-def _said(said: Reading, today: datetime.date, state: State) -> Said | tuple[Reply, ...]:
+def _vessels(said: Reading, today: datetime.date, state: State, batch: Batch) -> list[tuple[Holder, Vessel]]:
+    """The vessel of the batch that a line names by its number or its size: "jar 2", "the 3 L jar"; at most one."""
+    known = Desk(state, said, today, today, batch, [], [])
+    for holder in holders(said):
+        sized = holder.capacity is not None and dimension(holder.capacity.unit) == "volume"
+        if holder.term == "bottle" or (holder.capacity is not None and not sized) or not (sized or holder.size):
+            continue
+        try:
+            vessel = known.vessel_of(holder)
+        except Stop:  # no vessel is that large: the amount is asked about
+            continue
+        if vessel is not None and (not sized or vessel.place.capacity):
+            return [(holder, vessel)]
+    return []
+
+
+def _said(said: Reading, today: datetime.date, state: State, batch: Batch) -> Said | tuple[Reply, ...]:
     """What the line says of the label, or what to ask where a number has no place on it."""
-    found = Said(heated=told_heated(said.text))
+    found, places = Said(heated=told_heated(said.text)), tuple[tuple[int, int], ...]()
     if any(word.term == "begun" for word in said.told):
         return (Ask("A batch that is not begun has nothing to label. Which one is it for?"),)
     if len({one.value for one in said.amounts if names_batch(said, one)}) > 1:
         return (Ask("One label at a time: for which batch?"),)
+    for holder, vessel in _vessels(said, today, state, batch):
+        found, places = replace(found, vessel=vessel.label), (*places, holder.span)
     for one in settle(said, state, today).amounts:
-        if names_batch(said, one) or one.span[0] == one.span[1]:
+        if (
+            any(start <= one.span[0] < end for start, end in places)
+            or names_batch(said, one)
+            or one.span[0] == one.span[1]
+        ):
             continue
         ounces = one.unit == "ounce" and not _BY_WEIGHT.search(said.text)
         either = {dimension(each.unit) for each in (one, *one.rivals)} == {"mass", "volume"}

@@ -154,10 +154,12 @@ def removed(parts: Parts, held: Mixture, taken: Mixture, *, mixed: bool = False)
     wet = sum(mix.water for one, mix in zip(parts, left, strict=True) if one.loose)
     keep = 1 - _part(min(owed, wet), wet)
     left = [replace(mix, water=keep * mix.water) if one.loose else mix for one, mix in zip(parts, left, strict=True)]
-    if owed > wet:
-        juicy = sum(mix.mass for one, mix in zip(parts, left, strict=True) if not one.loose)
-        keep = 1 - _part(owed - wet, juicy)
-        left = [mix if one.loose else mix.share(keep) for one, mix in zip(parts, left, strict=True)]
+    juice = sum(mix.water for one, mix in zip(parts, left, strict=True) if not one.loose)
+    keep = 1 - _part(max(0.0, owed - wet), juice)
+    left = [mix if one.loose else replace(mix, water=keep * mix.water) for one, mix in zip(parts, left, strict=True)]
+    # sugar that went with the brine was charged to its water: a last remainder is everybody's
+    stays, want = merge(*left).mass, mass(parts) - taken.mass
+    left = [mix.share(_part(want, stays)) for mix in left]
     return _apart(parts, left)
 
 

@@ -6,7 +6,7 @@ import datetime
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from assistant.batches import allergens
@@ -146,6 +146,7 @@ DEEDS = st.lists(
 
 
 @given(DEEDS, st.booleans())
+@example([("boil", 0.875), ("strain", 0.75)], False)
 @settings(max_examples=150, deadline=None)
 def test_the_parts_weigh_what_the_account_weighs(deeds: list[tuple[str, float]], mixed: bool) -> None:
     """After any deeds the parts of each vessel add up to its weight, to a milligram, and none is below zero."""
@@ -174,6 +175,7 @@ def test_the_parts_weigh_what_the_account_weighs(deeds: list[tuple[str, float]],
         events.append((at, made))
     now, book = batch(events), ledger(events, mixed=mixed)
     assert not now.odd
+    assert all(part >= 0 for parts in book.pots.values() for one in parts for part in one.mix.parts)
     for vessel in now.vessels:
         assert mass(book.pots.get(vessel.label, ())) == pytest.approx(vessel.holds.mass, abs=1e-5)
     for one in book.fills:

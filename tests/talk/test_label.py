@@ -72,6 +72,7 @@ def test_other_labels_are_not_meant(line: str) -> None:
         ("label for 6 oz by weight jars", "net wt 6 oz (170 g)"),
         ("net contents of a 250 g jar", "net wt 8.81 oz (250 g)"),
         ("label with a serving of 15 ml, bottles of 250 ml", "8.45 fl oz (250 mL)"),
+        ("label please, in pint bottles", "16 fl oz (1 pt), 473 mL"),
         ("label for half a litre bottles", "16.9 fl oz (1 pt 0.9 fl oz), 500 mL"),
     ],
 )

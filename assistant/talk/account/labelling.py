@@ -148,7 +148,9 @@ def _said(said: Reading, today: datetime.date, state: State, batch: Batch) -> Sa
         return (Ask("One label at a time: for which batch?"),)
     for holder, vessel in _vessels(said, today, state, batch):
         found, places = replace(found, vessel=vessel.label), (*places, holder.span)
-    for one in settle(said, state, today).amounts:
+    unsaid = [one.capacity for one in holders(said) if one.capacity and one.capacity not in said.amounts]
+    loose = [one for one in unsaid if not any(start <= one.span[0] < end for start, end in places)]  # "pint bottles"
+    for one in (*settle(said, state, today).amounts, *loose):
         if (
             any(start <= one.span[0] < end for start, end in places)
             or names_batch(said, one)

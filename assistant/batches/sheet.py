@@ -17,6 +17,8 @@ from assistant.batches.describe import bottled, day_words, describe, how, readin
 from assistant.batches.events import Event, Heat, Redo, Undo
 from assistant.batches.figure import figure
 from assistant.batches.heating import figure as heat_figure
+from assistant.batches.label import LAW, Label
+from assistant.batches.label import SOURCES as LABEL_SOURCES
 from assistant.batches.paper import NO_BREAK, document, facts, safe, section, table
 from assistant.show import Style, day, lasting, number, quantity, with_unit
 from assistant.trade.mixture import (
@@ -62,6 +64,7 @@ def page(
     sources: Sequence[str] = (),
     fahrenheit: bool = False,
     pounds: bool = False,
+    label: Label | None = None,
 ) -> str:
     """The whole sheet as one HTML5 document.
 
@@ -73,6 +76,7 @@ def page(
         sources: what the numbers rest on, besides what the sheet itself works out.
         fahrenheit: temperatures in degrees F.
         pounds: weights in pounds and ounces, with the grams.
+        label: what goes on the bottles.
     """
     style = Style(pounds=pounds, fahrenheit=fahrenheit)
     marks = [(one.day, one.what) for one in batch.added if one.fresh]
@@ -89,8 +93,9 @@ def page(
         section("Temperature", _course(batch.warmth, "temperature", marks, days, style) + _warmth(batch, style)),
         *(section("Heat", _heating(one, style)) for one in batch.heated),
         section("Bottles", _bottles(batch, style)) if batch.bottles else "",
+        section("Label", _label(label), keep=True) if label is not None else "",
         section("What happened", _history(events, style)),
-        section("Sources", _sources(batch, sources), keep=True),
+        section("Sources", _sources(batch, (*sources, *_label_sources(label))), keep=True),
         f"<footer><p>{STANDING}</p></footer>",
     ]
     return document(title, "\n".join(one for one in parts if one), f"Batch {batch.number}")
@@ -335,6 +340,17 @@ def _bottles(batch: Batch, style: Style) -> str:
     return table(
         ("Date", "Bottles", "Each", "Together"), rows, "dnnn", [("All together", str(count), "", litres(volume))]
     )
+
+
+def _label(label: Label) -> str:
+    """The facts of the label, heading by heading."""
+    rows = [(safe(name), safe(text)) for name, text in label.rows]
+    inside = "\n".join(f"<p><strong>{name}:</strong> {text}</p>" for name, text in rows)
+    return f'<div class="vessel">\n<h3>{safe(_upper(label.what))}</h3>\n{inside}\n</div>\n<p class="small">{LAW}</p>'
+
+
+def _label_sources(label: Label | None) -> list[str]:
+    return [str(source) for _, _, source in LABEL_SOURCES] if label is not None else []
 
 
 def _history(events: Sequence[tuple[int, Event]], style: Style) -> str:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from assistant.batches.batch import Batch
+from assistant.batches.label import label
 from assistant.batches.sheet import page
 from assistant.book.exchange import ImportFault, export_events, export_readings, import_events, import_readings
 from assistant.book.store import Book, Moved
@@ -24,6 +25,7 @@ from assistant.replies import Answer, Note, Reply
 from assistant.show import Style
 from assistant.talk import heated
 from assistant.talk.account import telling
+from assistant.talk.account.labelling import proven
 from assistant.talk.account.which import current
 from assistant.talk.state import State
 from grammar.logged import LogError, table
@@ -40,8 +42,11 @@ def sheet(options: argparse.Namespace) -> int:
         today = datetime.date.today()
         style = Style(pounds=options.pounds, fahrenheit=options.fahrenheit)
         cautions = telling.watched(batch, today, style)
+        events = book.events(batch.number)
+        stopped = any(one.severity == "stop" for one in cautions)  # nothing of it goes into a bottle with a label
+        facts = None if stopped else label(batch, events, today, judged=proven(today, style), others=book.events)
         text = page(
-            batch, book.events(batch.number), today, fahrenheit=options.fahrenheit, pounds=options.pounds,
+            batch, events, today, label=facts, fahrenheit=options.fahrenheit, pounds=options.pounds,
             verdicts=[(one.severity, one.text, one.source) for one in cautions],
         )  # fmt: skip
         file = options.to or Path(f"batch-{batch.number}{_slug(batch.name)}.html")

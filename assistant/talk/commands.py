@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.replies import Answer, Ask, Caution, Done, Log, Note, Reply, Why
 from assistant.rules import cautions
 from assistant.talk import words as say
-from assistant.talk.account import telling
+from assistant.talk.account import labelling, telling
 from assistant.talk.change import labels
 from assistant.talk.checked import checked
 from assistant.talk.known import why as acid_why
@@ -27,7 +27,7 @@ def why(step: Step) -> Result:
     if booked or any(isinstance(one, Log) for one in step.state.said):
         found = [one for one in step.state.said if isinstance(one, Caution)]
         rests: list[Reply] = [Why(f"The caution {one.rule} rests on this.", source=one.source) for one in found]
-        replies = (*telling.why(step.state), *rests)
+        replies = (*(labelling.why(step.state) or telling.why(step.state)), *rests)
         return step.state, replies or (Note("4.0 is the aim and 4.6 the limit (21 CFR 114)."),)
     if job is None:
         return step.state, (Note(f"There is no answer to explain yet. Ask something, for example: {say.EXAMPLE}."),)

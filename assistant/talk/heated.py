@@ -92,8 +92,11 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
 def _held(state: State) -> Heated | None:
     """A hold that was just judged ("10 minutes at 82 C, pH 3.8") as a course of two readings, if a batch is open."""
     fresh = any(isinstance(one, Answer) and one.calculator == "hold" for one in state.said)
-    job, batch = state.answered, current(state)
-    if not fresh or job is None or job.calculator != "hold" or batch is None or not batch.full:
+    job = state.answered
+    if not fresh or job is None or job.calculator != "hold":
+        return None
+    batch = current(state)  # only now: most lines must not read the account
+    if batch is None or not batch.full:
         return None
     values = job.values()
     if not {"temperature", "time", "ph"} <= values.keys() or values["time"] <= 0:
@@ -105,8 +108,10 @@ def _held(state: State) -> Heated | None:
 
 def offered(state: State, replies: Sequence[Reply]) -> tuple[Reply, ...]:
     """That "done" enters a hold that was just judged."""
-    held, batch = _held(replace(state, said=tuple(replies))), current(state)
-    return (_offer(batch),) if held is not None and batch is not None else ()
+    if _held(replace(state, said=tuple(replies))) is None:
+        return ()
+    batch = current(state)
+    return (_offer(batch),) if batch is not None else ()
 
 
 def _offer(batch: Batch) -> Note:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime
 import io
 import json
 import os
@@ -19,7 +20,7 @@ from assistant.batches.shelf import Moved, Shelf
 from assistant.book.exchange import COLUMNS
 from assistant.book.store import Book
 from assistant.console.main import ANSWERED, REFUSED, main
-from assistant.console.session import BUSY
+from assistant.console.session import BUSY, Session
 from tests.console.pieces import events, resumed, running, said, whole
 from tests.helpers import DAY
 
@@ -125,6 +126,20 @@ def test_a_batch_that_is_not_there(named: str, book: Path, tmp_path: Path, run: 
     for words in (("sheet", "--to", page, "--", named), ("export", "--to", page, "--", named)):
         assert (REFUSED, "", NOBODY.format(named)) == run("--book", book, *words)
     assert before == sorted(tmp_path.iterdir())
+
+
+def test_a_sheet_has_a_label_unless_a_stop_stands(tmp_path: Path, run: Shown) -> None:
+    """A batch that goes as it should prints its label; one with mould prints none."""
+    path, sheet = tmp_path / "book.db", tmp_path / "page.html"
+    lines = ["new batch of 2 kg of reds in a 3 L jar at 3%", "there is mould on it"]
+    shown = []
+    for line in lines:
+        with Book.open(path) as found:
+            Session(datetime.date.today, found).say(line)
+        run("--book", path, "sheet", "1", "--to", sheet)
+        shown.append(sheet.read_text(encoding="utf-8"))
+    assert "<strong>Ingredients:</strong> Chillies, salt." in shown[0]
+    assert "<h2>Label</h2>" not in shown[1]
 
 
 def test_the_units_of_the_sheet(book: Path, tmp_path: Path, run: Shown) -> None:

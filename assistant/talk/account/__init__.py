@@ -16,10 +16,11 @@ from dataclasses import replace
 from assistant.replies import Answer, Ask, Reply
 from assistant.talk.account import entering, reading
 from assistant.talk.account.about import about
-from assistant.talk.account.asked import OLD, about_it, asked
+from assistant.talk.account.asked import OLD, about_it, asked, labels
 from assistant.talk.account.deeds import DEEDS
 from assistant.talk.account.desk import NO_BATCH, Desk, Stop, desk, nouns, percent
 from assistant.talk.account.fact import MOVED_PART, TOOK_IN, deeds_of, is_fact, moves_part, tells, took_in
+from assistant.talk.account.labelling import said_again
 from assistant.talk.account.mending import again, asked_back, corrected, settled
 from assistant.talk.account.which import current, meant, names_batch, phrase
 from assistant.talk.account.working import named_other, told_back, worked
@@ -39,8 +40,10 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     """The result if the line is about a batch, else None."""
     if said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help", "why"):
         return None
-    if state.mode != "idle" and not said.told and not _NOW.search(said.text):
+    if state.mode != "idle" and not said.told and not _NOW.search(said.text) and not labels(said):
         return None
+    if state.mode == "idle" and said_again(state, said):
+        return about_it(state, said, today, "label")  # another size for the label, no correction of what was entered
     if (mended := corrected(state, said)) is not None:
         return mended
     if (what := asked(state, said)) is not None:

@@ -14,6 +14,7 @@ from assistant.replies import Answer, Ask, Chart, Note, Refuse, Reply, Value
 from assistant.show import Style, quantity
 from assistant.talk.account import telling
 from assistant.talk.account.desk import NO_BATCH
+from assistant.talk.account.labelling import LABELS, labelled
 from assistant.talk.account.manner import manner
 from assistant.talk.account.which import before, current, meant, numbered
 from assistant.talk.judged import shown
@@ -44,6 +45,8 @@ def about(state: State, reading: Reading, today: datetime.date, what: str) -> Re
     if batch is None:
         return state, (Ask(NO_BATCH if state.shelf.latest == 0 else "Which batch? Say its number or its name."),)
     moved = _to(state, batch)
+    if what in LABELS:
+        return moved, labelled(what, batch, reading, today, moved)
     return moved, _ASKED[what](batch, reading, today, state)
 
 

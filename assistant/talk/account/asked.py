@@ -7,6 +7,7 @@ import re
 
 from assistant.talk.account.about import about
 from assistant.talk.account.fact import deeds_of
+from assistant.talk.account.labelling import FIRST, LABELS, SHORT, WORD
 from assistant.talk.account.repeating import repeat_last
 from assistant.talk.account.which import current, meant, names_batch, numbered, phrase
 from assistant.talk.place import dimension
@@ -34,11 +35,13 @@ def asked(state: State, said: Reading) -> str | None:
     """What is asked of the account, or None."""
     terms = [word.term for word in said.told if word.kind == "about"]
     if terms:
-        first = terms[0]
+        first = "label" if terms[0] in LABELS and FIRST.match(said.text) else terms[0]
         numbers = [one for one in said.amounts if not names_batch(said, one) and dimension(one.unit) != "date"]
         if first == "switch" and (numbers or not (meant(state, said) or numbered(said.text))):
             return None
-        return None if numbers and first not in ("same", "contents") else first
+        return None if numbers and first not in {"same", "contents", *LABELS} else first
+    if labels(said):
+        return "label"
     if _switches(state, said):
         return "switch"
     batch = current(state)
@@ -55,6 +58,16 @@ def asked(state: State, said: Reading) -> str | None:
     if said.wanted == ("batch",) and {word.kind for word in said.words} & {"produce", "vessel"} and not said.amounts:
         return "find"
     return None
+
+
+def labels(said: Reading) -> bool:
+    """Whether a line asks for a label by that word alone, and means none on a bottle of vinegar."""
+    if said.terms & {"vinegar", "acetic", "nutrition"} or said.wanted or deeds_of(said):
+        return False
+    if FIRST.match(said.text):
+        return True
+    short = len(said.text.split()) <= SHORT and all(names_batch(said, one) for one in said.amounts)
+    return short and WORD.match(said.text) is not None
 
 
 def _topical(said: Reading) -> bool:
@@ -85,6 +98,6 @@ def about_it(state: State, said: Reading, today: datetime.date, what: str) -> Re
     """The answer to what is asked; None with an empty book: then the talk answers as it always did."""
     if what == "same":
         return repeat_last(state, said, today)
-    if current(state) is None and not state.shelf.titles and what not in ("list", "find"):
+    if current(state) is None and not state.shelf.titles and what not in {"list", "find", *LABELS}:
         return None
     return about(state, said, today, what)

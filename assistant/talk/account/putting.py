@@ -34,6 +34,7 @@ NOT_PRODUCE = frozenset(
         "citric",
         "lactic",
         "naoh",
+        "salty-liquid",
         "@vessel",
         "ph",
         "ph-strip",
@@ -111,7 +112,13 @@ def _other_stuff(desk: Desk, strengths: list[Amount]) -> bool:
 
 
 def _nothing(desk: Desk, strengths: list[Amount]) -> None:
-    strange = next((one for one in desk.left if nouns(one) & {"lactic", "naoh"}), None)
+    strange = next((one for one in desk.left if nouns(one) & {"lactic", "naoh", "salty-liquid"}), None)
+    if strange is not None and strange.noun is not None and "salty-liquid" in nouns(strange):
+        name = strange.noun.text
+        text = (
+            f'I keep no account of "{name}": enter its salt as salt, and write it down with no weight, "note: {name}".'
+        )
+        raise Stop(Ask(text))
     if strange is not None and strange.noun is not None:
         text = f'I keep no account of "{strange.noun.text}". To write it down say "note:" and the words.'
         raise Stop(Ask(text))

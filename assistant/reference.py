@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from assistant.declare import Calculator, Input
+from assistant.rules.glossary import glossary
 from assistant.rules.salt import RULES
 from assistant.rules.watch import RULES as WATCH
 from assistant.show import said
@@ -68,6 +69,15 @@ def rules() -> str:
         sentence = re.sub(r"{\w+}", "X", sentence)
         looks = ", ".join(rule.looks_at) or "what is said"
         rows.append(f"| {rule.id} | {rule.severity} | {looks} | {_cell(sentence)} | {_cell(str(rule.source))} |")
+    return "\n".join(rows)
+
+
+def words() -> str:
+    """The words of the trade as a table, by the alphabet."""
+    rows = ["| word | also | what it is | source |", "|---|---|---|---|"]
+    for one in sorted(glossary().terms, key=lambda term: term.name.casefold()):
+        also = ", ".join(name for name in one.names if not one.name.casefold().startswith(name.rstrip("s")))
+        rows.append(f"| {one.name} | {_cell(also)} | {_cell(one.text)} | {_cell(str(one.source))} |")
     return "\n".join(rows)
 
 

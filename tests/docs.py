@@ -25,7 +25,12 @@ def talks() -> str:
 
 
 PARTS = {
-    "README.md": {"talks": talks, "calculators": reference.calculators, "rules": reference.rules},
+    "README.md": {
+        "talks": talks,
+        "calculators": reference.calculators,
+        "rules": reference.rules,
+        "words": reference.words,
+    },
     "DEVELOPERS.md": {"table": reference.table},
 }
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.replies import Answer, Ask, Caution, Done, Log, Note, Reply, Why
 from assistant.rules import cautions
+from assistant.talk import meaning
 from assistant.talk import words as say
 from assistant.talk.account import labelling, telling
 from assistant.talk.change import labels
@@ -18,6 +21,8 @@ from assistant.trade import CALCULATORS, calculator
 
 def why(step: Step) -> Result:
     """The sums behind the last answer."""
+    if meant := meaning.why(step.state):
+        return replace(step.state, meant=()), meant
     job = step.state.answered
     acid = acid_why(step.state.said)
     if acid:
@@ -64,7 +69,8 @@ def help_(step: Step) -> Result:
         '"pH 3.9 by meter", "what\'s in the crock", "show the batch", "what batches".'
     )
     acid = Note('About pH: "what pH do I need", "why 4.6", "is 4.2 good enough", "strips ok?", "the reading drifts".')
-    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid)
+    word = Note('A word you do not know: "what is headspace", or "what\'s that?" for the words of the last reply.')
+    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid, word)
 
 
 def nothing_open(step: Step) -> Result:

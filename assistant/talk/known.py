@@ -13,7 +13,7 @@ from functools import lru_cache
 from assistant.replies import Answer, Assume, Note, Reply, Why
 from assistant.rules.known import KNOWN, known
 from assistant.rules.verdict import LINES, Sample, judge, lead, onward
-from assistant.talk import sample
+from assistant.talk import meaning, sample
 from assistant.talk.account.about import about
 from assistant.talk.account.fact import deeds_of
 from assistant.talk.account.which import current, names_batch, phrase
@@ -157,6 +157,8 @@ _PLAUSIBLE = (2.0, 7.0)
 
 def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result | Reading | None:
     """An answer from what is known, the line read as the pH that it is, or None where it is neither."""
+    if (told := meaning.asked(state, said)) is not None:
+        return told
     if isinstance(said, Reading) and said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help"):
         return None
     if (told := told_after(state, said, today)) is not None:

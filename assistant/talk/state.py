@@ -244,7 +244,7 @@ class State:
     batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
     said how an answer is entered, ``curve`` a bench trial under way, ``heated`` a
     heating that was told or logged, ``walk`` the walk that is under way, ``noted`` the
-    line of the last pH reading. ``shelf`` is the account of all
+    line of the last pH reading, ``meant`` the words explained since the last reply. ``shelf`` is the account of all
     batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
 
@@ -278,6 +278,7 @@ class State:
     curve: Curve | None = None
     heated: Heated | None = None
     walk: Walking | None = None
+    meant: tuple[str, ...] = field(default=(), compare=False)
     entered: tuple[Event, ...] = field(default=(), compare=False)
     seqs: tuple[tuple[int, int], ...] = field(default=(), compare=False)
     undid: tuple[tuple[int, int], ...] = field(default=(), compare=False)

@@ -24,6 +24,7 @@ from assistant.talk import (
     follow,
     heated,
     known,
+    meaning,
     options,
     pots,
     start,
@@ -97,7 +98,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         *forgotten,
     )
     if reading.act in ("why", "help", "repeat"):
-        return talk, (*replies, *account.asked_back(talk.now))
+        return replace(talk, now=replace(talk.now, meant=state.meant)), (*replies, *account.asked_back(talk.now))
     return _moved(talk, state, replies)
 
 
@@ -171,17 +172,20 @@ def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, 
     if refused and not any(one.kind in ("answer", "log") for one in replies):
         if talk.now.mode in ("choosing", "confirming"):
             closed = options.closed(talk.now)  # none of the readings can be right: the choice is over
-            return talk.went(replace(closed, said=replies)), (*replies, *open_question(closed))
+            return talk.went(replace(closed, said=replies, meant=())), (*replies, *open_question(closed))
         if not any(isinstance(one, Ask) for one in replies):
             replies = (*replies, *open_question(talk.now))
         return talk, replies
     answer = follow.answered(replies)
     if state == talk.now and not state.entered and answer is None:
         return talk, replies
+    if answer is not None and answer.calculator == meaning.NAME:
+        # no step, and no reply that the next line could lean on: "it was a strip" is of the reading before it
+        return replace(talk, now=state), replies
     if state == talk.now and not state.entered and answer is not None and answer.calculator in ("batch", known.NAME):
         # looking into the account is no step that could be taken back
-        return replace(talk, now=replace(talk.now, said=replies)), replies
-    return talk.went(replace(state, said=replies)), replies
+        return replace(talk, now=replace(talk.now, said=replies, meant=())), replies
+    return talk.went(replace(state, said=replies, meant=())), replies
 
 
 def expecting(talk: Talk) -> tuple[str, ...]:

@@ -78,6 +78,8 @@ LINES = (
     "what was the salt again",
     "a kilo each of peppers and carrots",
     "the first one",
+    "what's that?",
+    "what is headspace",
     "the second one",
     "1,500 g of peppers",
     "3 kilp of peppers mash at 3%",

@@ -36,9 +36,12 @@ ARITHMETIC = Source("definition and arithmetic")
 BY_SPOON = ("salt_volume", "gum_volume")
 """Quantities that are measured by the spoon, and shown so."""
 
-BENCH = ("mass", "of_whole", "moisture", "capacity", "gum", "acetic", "sugar")
-"""What can be read off the open batch: kg in its vessel; salt, water, gum, acetic acid and added sugar of everything;
-its size."""
+BY_OUNCE = ("bottle_size", "bottle_fill", "bottle_headspace", "left_over")
+"""Volumes that a kitchen of gallons counts in fluid ounces."""
+
+BENCH = ("mass", "density", "of_whole", "moisture", "capacity", "gum", "acetic", "sugar")
+"""What can be read off the open batch: kg in its vessel, and kg/L of it; salt, water, gum, acetic acid
+and added sugar of everything; its size."""
 
 
 @dataclass(frozen=True)
@@ -193,7 +196,8 @@ class Worked:
 
 
 Program = Callable[[Mapping[str, float], frozenset[str]], Worked]
-"""Works out what no relation can: from the known quantities and the words said of them."""
+"""Works out what no relation can: from the known quantities and the words said of them. Among the words stand the
+quantities asked for by name ("?mash") and those that were given ("=loss"), as no default is."""
 
 
 @dataclass(frozen=True)

@@ -521,7 +521,7 @@ def _reading(
         built.add(part)
     built.bind()
     worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words, text)]
-    amounts = _apart(built, [_rivals(one) for one in worded])
+    amounts = _apart(built, [_rivals(_boxed(one, text)) for one in worded])
     for amount in amounts:
         if any(one.value != one.value for one in (amount, *amount.rivals)):
             if amount.unit != "date":
@@ -535,6 +535,10 @@ def _reading(
     if beyond is not None and beyond.term == "time" and any(word.term == "boiling" for word in built.words):
         built.drop(beyond)  # "how long do I boil the jars at 3000 ft" is for a table, not for a ferment
         built.wanted.append("time")
+        beyond = None
+    if beyond is not None and beyond.text.lower() == "bottling" and _sized(amounts):
+        built.drop(beyond)  # "bottling 4 litres" counts bottles
+        built.free.append(replace(beyond, kind="topic", term="bottling"))
         beyond = None
     hold = _holds(text, amounts)
     if beyond is not None and not (acid and amounts) and not dated and not hold:
@@ -980,6 +984,13 @@ class _Builder:
             size = found[index + 1].noun
             if not amount.unit and amount.noun is None and size is not None and size.kind == "vessel":
                 found[index] = replace(amount, noun=size)  # "three 15 litre crocks"
+            small = found[index + 1].unit in _SMALL and not found[index + 1].mark
+            sized = (found[index + 1].mark == "of" or small) and size is None and found[index + 1].unit
+            held = vocabulary().dimension.get(found[index + 1].unit) == "volume" or found[index + 1].unit == "ounce"
+            if not amount.unit and amount.said("vessel") == "bottle" and sized and held:
+                found[index + 1] = replace(
+                    found[index + 1], noun=amount.noun
+                )  # "60 bottles of 150 ml", "60 bottles 150 ml"
         for index, amount in enumerate(found[:-1]):
             follower = found[index + 1]
             bare = not amount.unit and amount.noun is None and not amount.mark
@@ -1133,6 +1144,9 @@ class _Builder:
             self.line[back] = Word("sep", "", before.span, "")
 
 
+_SMALL = ("milliliter", "centiliter", "fluid_ounce", "ounce")
+"""Units that a bottle is measured in where its size follows its number with no word between."""
+
 _LIQUIDS = ("brine", "mash", "batch")
 
 
@@ -1250,6 +1264,39 @@ def _cupped(amount: Amount, unit: str) -> Amount:
         into = vocabulary().dimension.get(unit, "")
         if dry or into == "volume":
             return replace(amount, unit="cup")
+    return amount
+
+
+def _sized(amounts: Iterable[Amount]) -> bool:
+    """Whether there is a weight or a volume."""
+    return any(vocabulary().dimension.get(one.unit) in ("mass", "volume") for one in amounts)
+
+
+_CASE_OF = re.compile(r"\b(?:case|carton)s?(?:\s+(?:of|with|holding))?\s+$", re.IGNORECASE)
+_CASES = re.compile(r"\W*bottle\W+(?:case|carton)s?\b", re.IGNORECASE)
+_BOTTLE_OF = re.compile(r"\b(?:bottle|woozie|woozy)s?\s+of\s+$", re.IGNORECASE)
+_TO_BOTTLE = re.compile(r"(?:^|\b(?:i|we|to|and|then|i'll|we'll)\s+)bottle\s+$", re.IGNORECASE)
+_LEFT_FREE = re.compile(r"\b(?:leave|leaving)\s+(?:(?:about|just)\s+)?$", re.IGNORECASE)
+_A_BOTTLE = re.compile(r"\W{0,2}(?:each|apiece|a\s+bottle|per\s+bottle)\b", re.IGNORECASE)
+
+
+def _boxed(amount: Amount, text: str) -> Amount:
+    """ "Cases of 12 bottles" is what a case holds, "150 ml each" a bottle; "filled to 140 ml" is led by "to"."""
+    noun, before, after = amount.noun, text[: amount.span[0]], text[amount.span[1] :]
+    counted = not amount.unit and amount.said("vessel") == "bottle"
+    if counted and noun is not None and (_CASE_OF.search(before) or _CASES.match(after)):
+        return replace(amount, mark="of", noun=Word("noun", "case", noun.span, noun.text))
+    if noun is not None and noun.term == "bottle" and noun.span[1] <= amount.span[0] and _TO_BOTTLE.search(before):
+        return replace(amount, noun=None)  # "to bottle 6 litres" is a deed
+    pours = vocabulary().dimension.get(amount.unit) == "volume" or amount.unit == "ounce"
+    sized = _BOTTLE_OF.search(before) or (_A_BOTTLE.match(after) and "bottle" in text.lower())
+    if noun is None and pours and sized:
+        return replace(amount, noun=Word("vessel", "bottle", amount.span, ""))
+    if noun is None and pours and _LEFT_FREE.search(before) and "bottle" in text.lower():
+        return replace(amount, noun=Word("property", "headspace", amount.span, ""))
+    to = noun is not None and noun.term == "filled" and noun.text.lower().endswith((" to", " till"))
+    if to and not amount.mark and vocabulary().dimension.get(amount.unit) == "volume":
+        return replace(amount, mark="to")
     return amount
 
 

@@ -296,6 +296,13 @@ RULES: tuple[Rule, ...] = (
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
     ),
     Rule(
+        "bottled", "caution", (),
+        lambda facts: facts.calculator == "bottling",
+        "Bottle only what a calibrated meter shows below pH 4.6 (aim for 4.0 or lower), a day after the last addition. "
+        "Sauce that was not heated goes on living: keep it cold, or a closed bottle can burst.",
+        GLASS, "24 bottles of 150 ml, how much sauce", "how big a jar for 3 kg of mash",
+    ),
+    Rule(
         "live-sugar", "stop", ("pressure",),
         lambda facts: facts.calculator == "bottle-gas",
         "Never close a bottle tight on live sugar: glass bursts long before that. Heat-treat the sauce, or keep it "

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from assistant.declare import Calculator, Input
+from assistant.declare import BY_OUNCE, Calculator, Input
 from assistant.talk.state import Given
 from grammar import measures
 from grammar.types import Amount, Span, Word
@@ -68,6 +68,15 @@ def settled(amount: Amount, kitchen: str) -> Amount:
     whole = bool(amount.parts) and amount.parts[0][1] == amount.unit
     value = measures.together(amount.parts, kitchen) if whole else amount.value
     return replace(amount, value=value, unit=measures.settle(amount.unit, kitchen), parts=())
+
+
+def _fluid(amount: Amount) -> Amount:
+    """Ounces, answered to a question for what a bottle holds: fluid ounces."""
+    bare = amount.unit == "ounce" and amount.noun is None and "weight" not in amount.text.lower()
+    return replace(amount, unit="fluid_ounce", noun=_BOTTLE, rivals=(), parts=()) if bare else amount
+
+
+_BOTTLE = Word("vessel", "bottle", (0, 0), "")
 
 
 def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
@@ -151,7 +160,7 @@ def _with_unit(amount: Amount, item: Input) -> Amount:
     """A number without its unit with the one that it must have there, as it is then shown."""
     if item.part and not amount.unit and 0 < amount.value < 1:
         return replace(amount, unit="percent", value=100 * amount.value)
-    implied = {**BARE, "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
+    implied = {**BARE, "normality": "normality", "acidity": "acidity", "count": "count"}.get(item.dimension, "")
     return replace(amount, unit=implied) if implied and not amount.unit else amount
 
 
@@ -186,7 +195,8 @@ def place(
         placed: amounts (by span) whose input the person has chosen.
         later: inputs that will be asked for next.
     """
-    exact = rates(owning([settled(one, kitchen) for one in amounts], calculator))
+    poured = any(name in BY_OUNCE for name in asking)
+    exact = rates(owning([settled(_fluid(one) if poured else one, kitchen) for one in amounts], calculator))
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []

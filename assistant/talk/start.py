@@ -258,6 +258,8 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     if lost:
         return state, (say.no_place(lost[0], chosen),)
     unused = tuple(one.text for one in found.unplaced)
+    if not any(one.dimension == "date" for one in chosen.inputs):
+        unused += tuple(one.text for one in reading.whens if one.text not in unused)  # "100 bottles by Christmas"
     return proceed(state, replace(job, unused=unused), reading)
 
 

@@ -327,6 +327,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "hold": "how do I pasteurise it",
         "sanitizer": "make a sanitizer",
         "boiling": "boiling point",
+        "bottling": "how many bottles",
         "heat-blend": "how hot is it",
         "serving": "sodium of a serving",
         "sweeten": "sweeten it",

@@ -99,6 +99,8 @@ class Input:
         part: a bare number below one is a part ("a third"), not a percentage.
         named: it is meant only where a word of its own says so, never by a preposition alone.
         reads: what is read off the open batch if the question leaves it out: one of BENCH.
+        units: the only units it is said in, where another input of the dimension is said in others; the first is
+            that of a bare number.
     """
 
     name: str
@@ -119,6 +121,7 @@ class Input:
     part: bool = False
     named: bool = False
     reads: str = ""
+    units: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.reads and self.reads not in BENCH:

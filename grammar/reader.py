@@ -521,6 +521,8 @@ def _reading(
         built.add(part)
     built.bind()
     worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words, text)]
+    if _sanitizes(built.words, worded) or _NEW_RATIO.fullmatch(text):
+        worded = _thinned(worded, text)
     amounts = _apart(built, [_rivals(_boxed(one, text)) for one in worded])
     for amount in amounts:
         if any(one.value != one.value for one in (amount, *amount.rivals)):
@@ -532,8 +534,14 @@ def _reading(
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
     dated = "start" in built.wanted and beyond is not None and beyond.term == "pressure"
-    if beyond is not None and beyond.term == "time" and any(word.term == "boiling" for word in built.words):
-        built.drop(beyond)  # "how long do I boil the jars at 3000 ft" is for a table, not for a ferment
+    if (
+        beyond is not None
+        and beyond.term == "time"
+        and (any(word.term == "boiling" for word in built.words) or _sanitizes(built.words, amounts))
+    ):
+        built.drop(
+            beyond
+        )  # "how long do I boil the jars at 3000 ft" is for a table, not for a ferment, nor is "how long bleach"
         built.wanted.append("time")
         beyond = None
     if beyond is not None and beyond.text.lower() == "bottling" and _sized(amounts):
@@ -1265,6 +1273,75 @@ def _cupped(amount: Amount, unit: str) -> Amount:
         if dry or into == "volume":
             return replace(amount, unit="cup")
     return amount
+
+
+_STOCKS = ("bleach", "iodophor")
+_STROKE = re.compile(r"\d+\s*/\s*\d+")
+_TO = re.compile(r"\bto\b", re.IGNORECASE)
+_NEW_RATIO = re.compile(
+    r"\W*(?:no\W+)?(?:make\s+it|what\s+about|how\s+about|and)\s+(?:at\s+)?\d+\s*:\s*\d+\W*", re.IGNORECASE
+)
+_BETWEEN = re.compile(
+    r"\s*(?:parts?)?\s*(?:of\s+)?(?:the\s+|[\d.]+\s*%\s*)?(?:bleach|iodophor|stock|water|concentrate|sanitizer|sanitiser)?\s*"
+    r"(?::|to|in|into|per|on)\s*(?:every\s+)?",
+    re.IGNORECASE,
+)
+_IN_ALL = re.compile(
+    r"\W*(?:parts?)?\W*(?:in\s+all|in\s+total|total|altogether|of\s+the\s+whole|all\s+told|of\s+the\s+mix)\b",
+    re.IGNORECASE,
+)
+
+
+def _sanitizes(words: Iterable[Word], amounts: Iterable[Amount]) -> bool:
+    """Whether the line is about a sanitizer from a stock."""
+    nouns = (one.noun for one in amounts if one.noun is not None)
+    return any(word.term in (*_STOCKS, "sanitizing") for word in (*words, *nouns))
+
+
+def _thinned(amounts: list[Amount], text: str) -> list[Amount]:
+    """A stock thinned with water: "1:64", "one part in 64" as parts to one, and ounces of it by volume.
+
+    "One ounce to five gallons of iodophor" is an ounce of iodophor: nobody thins it with itself.
+    """
+    out: list[Amount] = []
+    for amount in amounts:
+        weighed = amount.unit == "ounce" and "weight" not in amount.text.lower()
+        one = replace(amount, unit="fluid_ounce", rivals=()) if weighed else amount
+        before = out[-1] if out else None
+        if before is not None and (parts := _ratio(before, one, text)) is not None:
+            out[-1] = parts
+            continue
+        inches = one.unit == "inch" and one.text.lower().endswith(" in") and _IN_ALL.match(text[one.span[1] - 2 :])
+        if (not one.unit or inches) and one.rivals and _TO.search(one.text) and one.value > 0:
+            whole = Word("property", "final", (one.span[1], one.span[1]), "")
+            others = (one.noun,) if inches and one.noun is not None else ()
+            parts_ = one.rivals[0].value / one.value  # "one to sixty-four"
+            one = Amount(parts_, "part", one.span, one.text, noun=whole if inches else one.noun, others=others)
+        elif one.unit in ("", "percent") and _STROKE.fullmatch(one.text) and 0 < one.value < 1:
+            one = Amount(1 / one.value, "part", one.span, one.text, noun=one.noun)
+        if before is not None and before.noun is None and one.said("substance") in _STOCKS and one.mark == "to":
+            volumes = [vocabulary().dimension.get(each.unit) == "volume" for each in (before, one)]
+            if all(volumes):
+                out[-1], one = replace(before, noun=one.noun), replace(one, noun=None)
+        out.append(one)
+    return out
+
+
+def _ratio(first: Amount, second: Amount, text: str) -> Amount | None:
+    """Two bare numbers or parts with "to", "in" or a colon between them, as so many parts to one of the stock."""
+    counts = all(one.unit in ("", "part") and one.value > 0 and not one.rivals for one in (first, second))
+    between = text[first.span[1] : second.span[0]]
+    if not counts or not _BETWEEN.fullmatch(between):
+        return None
+    span = (first.span[0], second.span[1])
+    more, less = (second, first) if second.value >= first.value else (first, second)
+    stock = next((one.noun for one in (less, more) if one.said("substance") in _STOCKS), None)
+    noun = more.noun if more.said("noun") == "water" else None
+    if noun is None and _IN_ALL.match(text[second.span[1] :]):
+        noun = Word("property", "final", (second.span[1], second.span[1]), "")
+    chosen = noun or stock
+    others = tuple(one.noun for one in (first, second) if one.noun is not None and one.noun is not chosen)
+    return Amount(more.value / less.value, "part", span, text[slice(*span)], noun=chosen, others=others)
 
 
 def _sized(amounts: Iterable[Amount]) -> bool:

@@ -82,6 +82,8 @@ _BOTTLE = Word("vessel", "bottle", (0, 0), "")
 def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
     """Whether the amount's unit measures what the input is."""
     of = dimension(amount.unit)
+    if item.units and amount.unit and amount.unit not in item.units:
+        return False  # 25 ppm of iodophor is no strength of its bottle
     if of == measures.DATE and (amount.unit != measures.DATE or amount.value < FIRST_YEAR):
         return False  # dates.py makes it a day of a year first
     if of:
@@ -160,7 +162,11 @@ def _with_unit(amount: Amount, item: Input) -> Amount:
     """A number without its unit with the one that it must have there, as it is then shown."""
     if item.part and not amount.unit and 0 < amount.value < 1:
         return replace(amount, unit="percent", value=100 * amount.value)
-    implied = {**BARE, "normality": "normality", "acidity": "acidity", "count": "count"}.get(item.dimension, "")
+    implied = (
+        item.units[0]
+        if item.units
+        else {**BARE, "normality": "normality", "acidity": "acidity", "count": "count"}.get(item.dimension, "")
+    )
     return replace(amount, unit=implied) if implied and not amount.unit else amount
 
 
@@ -168,7 +174,7 @@ def to_canonical(amount: Amount, item: Input) -> float:
     """The amount in the input's canonical unit; a bare answer to a question is in the unit of BARE."""
     if item.part and not amount.unit and 0 < amount.value < 1:
         return amount.value
-    unit = amount.unit or BARE.get(item.dimension, "")
+    unit = amount.unit or (item.units[0] if item.units else BARE.get(item.dimension, ""))
     return measures.canonical(amount.value, unit, item.dimension)
 
 

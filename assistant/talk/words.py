@@ -89,7 +89,7 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
 
 def spooned(style: Style, item: Input) -> Style:
     """The style for one quantity: a sanitizer in ppm, salt or gum by the spoon in spoons, and nothing else so."""
-    if item.name == "ppm":
+    if item.name.startswith("ppm"):
         return replace(style, fixed={**style.fixed, "fraction": "ppm"})
     if item.name in BY_OUNCE and style.kitchen in ("us", "imperial"):
         return replace(style, fixed={"volume": f"{style.kitchen}_fluid_ounce", **style.fixed})

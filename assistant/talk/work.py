@@ -146,6 +146,8 @@ def _ounces(job: Job) -> list[Reply]:
         amount, text = one.amount, ""
         if amount.unit.endswith("fluid_ounce") and amount.said("vessel") and not _FLUID.search(amount.text):
             text = f'"{amount.text}" are fluid ounces, by volume.'
+        if job.calculator.startswith("sanitizer") and amount.unit.endswith("fluid_ounce"):
+            text = "" if _FLUID.search(amount.text) else f'"{amount.text}" are fluid ounces, by volume.'
         if job.calculator == "bottling" and amount.unit == "ounce" and "weight" not in amount.text.lower():
             text = f'"{amount.text}" is a weight; a volume is in "fl oz".'
         replies += [Assume(text, one.name, amount.value, amount.unit)] if text else []
@@ -155,7 +157,12 @@ def _ounces(job: Job) -> list[Reply]:
 def _spare(job: Job, outcome: Outcome) -> Given | None:
     """A quantity that was said and that nothing in the answer could use: it is not left out in silence."""
     relations = outcome.calculator.relations
+    templates = (text for goal in outcome.goals for text in outcome.calculator.headline.get(goal, ()))
+    fields = (set(say.FIELD.findall(text)) for text in templates)
+    shown = next((names for names in fields if names <= outcome.values.keys()), set[str]())
     for one in job.given:
+        if one.name in shown:
+            continue  # the answer says it: "a minute at 100 ppm"
         with_it = [relation for relation in relations if one.name in relation.names]
         if one.carried or not with_it or outcome.calculator.program is not None:
             continue

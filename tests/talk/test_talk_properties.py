@@ -326,6 +326,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "adjust": "adjust it",
         "hold": "how do I pasteurise it",
         "sanitizer": "make a sanitizer",
+        "sanitizer-ratio": "dilute the bleach",
         "boiling": "boiling point",
         "bottling": "how many bottles",
         "heat-blend": "how hot is it",

@@ -1311,6 +1311,14 @@ def _thinned(amounts: list[Amount], text: str) -> list[Amount]:
         if before is not None and (parts := _ratio(before, one, text)) is not None:
             out[-1] = parts
             continue
+        apart = next((each for each in out if each.unit == one.unit == "part" and each.value > 0), None)
+        if apart is not None and one.value > 0:  # "one part of 8.25 % bleach with 400 parts of water"
+            more, less = (one, apart) if one.value >= apart.value else (apart, one)
+            water = more.said("noun") == "water"
+            out = [each for each in out if each is not apart]
+            others = (less.noun,) if less.noun is not None else ()
+            out.append(replace(more, value=more.value / less.value, noun=more.noun if water else None, others=others))
+            continue
         inches = one.unit == "inch" and one.text.lower().endswith(" in") and _IN_ALL.match(text[one.span[1] - 2 :])
         if (not one.unit or inches) and one.rivals and _TO.search(one.text) and one.value > 0:
             whole = Word("property", "final", (one.span[1], one.span[1]), "")
@@ -1323,6 +1331,11 @@ def _thinned(amounts: list[Amount], text: str) -> list[Amount]:
             volumes = [vocabulary().dimension.get(each.unit) == "volume" for each in (before, one)]
             if all(volumes):
                 out[-1], one = replace(before, noun=one.noun), replace(one, noun=None)
+        stock = next((each.noun for each in amounts if each.said("substance") in _STOCKS), None)
+        if before is not None and stock is not None and before.noun is one.noun is None:
+            pours = all(vocabulary().dimension.get(each.unit) == "volume" for each in (before, one))
+            if pours and one.mark in ("per", "to"):
+                out[-1] = replace(before, noun=stock)  # "6 % bleach, 5 ml per litre"
         out.append(one)
     return out
 
@@ -1366,8 +1379,9 @@ def _boxed(amount: Amount, text: str) -> Amount:
     if noun is not None and noun.term == "bottle" and noun.span[1] <= amount.span[0] and _TO_BOTTLE.search(before):
         return replace(amount, noun=None)  # "to bottle 6 litres" is a deed
     pours = vocabulary().dimension.get(amount.unit) == "volume" or amount.unit == "ounce"
-    sized = _BOTTLE_OF.search(before) or (_A_BOTTLE.match(after) and "bottle" in text.lower())
-    if noun is None and pours and sized:
+    of = bool(_BOTTLE_OF.search(before))
+    each = noun is None and bool(_A_BOTTLE.match(after)) and "bottle" in text.lower()
+    if pours and (each or (of and (noun is None or noun.term == "filled"))):
         return replace(amount, noun=Word("vessel", "bottle", amount.span, ""))
     if noun is None and pours and _LEFT_FREE.search(before) and "bottle" in text.lower():
         return replace(amount, noun=Word("property", "headspace", amount.span, ""))

@@ -127,13 +127,14 @@ def by_ratio(known: Mapping[str, float], words: frozenset[str]) -> Worked:
         known: parts to one, the stock's strength, and litres where they were said.
         words: not used.
     """
-    parts = next((known[name] for name in ("parts", "parts_of_water", "parts_in_all") if name in known), None)
-    if parts is None:
+    names = [name for name in ("parts", "parts_of_water", "parts_in_all") if name in known]
+    if len(names) != 1:
         return Worked(missing=("parts",))
+    name = names[0]
+    parts = known[name]
     if "strength" not in known:
         return Worked(missing=("strength",))
     to_water, in_all = "parts_in_all" not in known, "parts_of_water" not in known and parts > 1
-    name = next(name for name in ("parts", "parts_of_water", "parts_in_all") if name in known)
     made: dict[str, float] = {}
     said: list[str] = []
     lines: list[str] = []

@@ -127,6 +127,7 @@ def test_ways_to_say_a_ratio(line: str) -> None:
     ("line", "there", "gone"),
     [
         ("6% bleach one part to 64 parts of water", "ppm_to_water", "ppm_in_all"),
+        ("mix one part 8.25% bleach with 400 parts water", "ppm_to_water", "ppm_in_all"),
         ("bleach 1 to 64 in all, 6%", "ppm_in_all", "ppm_to_water"),
     ],
 )
@@ -197,3 +198,10 @@ def test_acid_put_to_bleach_that_was_just_made_up_is_stopped() -> None:
     made = "how much 5.25% bleach for 100 ppm in 5 litres of water"
     assert [one.kind for one in say(made, "add 100 ml of vinegar")] == ["refuse"]
     assert "refuse" not in [one.kind for one in say(made, "how much 5% vinegar for 1% acetic acid in 4 kg of sauce")]
+
+
+def test_parts_with_the_strength_between_them() -> None:
+    """ "One part 8.25 % bleach with 400 parts water" is 1 to 400 and never 1 to 1."""
+    # worked by hand: 82,500 / 401 = 205.7 ppm
+    replies = say("mix one part 8.25% bleach with 400 parts water")
+    assert value(replies, "ppm_to_water", "ppm") == pytest.approx(205.7, abs=0.1)

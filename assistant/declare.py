@@ -36,9 +36,12 @@ ARITHMETIC = Source("definition and arithmetic")
 BY_SPOON = ("salt_volume", "gum_volume")
 """Quantities that are measured by the spoon, and shown so."""
 
-BENCH = ("mass", "of_whole", "moisture", "capacity", "gum", "acetic", "sugar")
-"""What can be read off the open batch: kg in its vessel; salt, water, gum, acetic acid and added sugar of everything;
-its size."""
+BY_OUNCE = ("bottle_size", "bottle_fill", "bottle_headspace", "left_over")
+"""Volumes that a kitchen of gallons counts in fluid ounces."""
+
+BENCH = ("mass", "density", "of_whole", "moisture", "capacity", "gum", "acetic", "sugar")
+"""What can be read off the open batch: kg in its vessel, and kg/L of it; salt, water, gum, acetic acid
+and added sugar of everything; its size."""
 
 
 @dataclass(frozen=True)
@@ -96,6 +99,8 @@ class Input:
         part: a bare number below one is a part ("a third"), not a percentage.
         named: it is meant only where a word of its own says so, never by a preposition alone.
         reads: what is read off the open batch if the question leaves it out: one of BENCH.
+        units: the only units it is said in, where another input of the dimension is said in others; the first is
+            that of a bare number.
     """
 
     name: str
@@ -116,6 +121,7 @@ class Input:
     part: bool = False
     named: bool = False
     reads: str = ""
+    units: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.reads and self.reads not in BENCH:
@@ -193,7 +199,8 @@ class Worked:
 
 
 Program = Callable[[Mapping[str, float], frozenset[str]], Worked]
-"""Works out what no relation can: from the known quantities and the words said of them."""
+"""Works out what no relation can: from the known quantities and the words said of them. Among the words stand the
+quantities asked for by name ("?mash") and those that were given ("=loss"), as no default is."""
 
 
 @dataclass(frozen=True)

@@ -227,7 +227,8 @@ def solve(
     if clash is not None:
         return replace(out, clash=clash)
     if calculator.program is not None:
-        return _programmed(out, calculator.program(values, frozenset(kinds)), assumed)
+        words = {*kinds, *(f"?{name}" for name in goals), *(f"={name}" for name in given)}
+        return _programmed(out, calculator.program(values, frozenset(words)), assumed)
     if not set(wanted) <= values.keys():
         missing = _missing(calculator, set(values), wanted, not goals)
         return replace(out, assumed=(), missing=missing or wanted)

@@ -109,6 +109,8 @@ def lasting(days: float, unit: str) -> str:
 def with_unit(value: float, unit: str, digits: int = 3) -> str:
     """A number and its unit: "2.5%", "225 g", "2 US gallons"."""
     text = number(value, digits)
+    if unit == "count" and value == round(value):
+        text = f"{value:.0f}"  # 1,234 bottles are not 1,230
     name = unit_name(unit, value)
     if unit == "percent":
         return f"{text}%"

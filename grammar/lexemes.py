@@ -457,6 +457,10 @@ def _beside(lexeme: Lexeme, out: list[Lexeme], ahead: list[Lexeme], found: list[
     if timed and not told and lexeme.type == "FILLER" and lexeme.text.lower() in ("later", "earlier", "less"):
         return replace(lexeme, type="NEGATION", term="not")  # "two days later": than what?
     if lexeme.type == "DET" and lexeme.text.lower() == "each" and before is not None and before.type == "UNIT":
+        if (before.dimension == "volume" or before.term == "ounce") and any(
+            one.type == "VESSEL" and one.term == "bottle" for one in found
+        ):
+            return replace(lexeme, type="FILLER")  # "24 bottles, 150 ml each" is what a bottle holds
         return replace(lexeme, type="NEGATION", term="not")  # "a kilo each of"
     if lexeme.type == "MARK" and lexeme.text.lower() in ("under", "below") and _weighs_under(ahead):
         return replace(lexeme, type="NEGATION", term="not")  # "under 2 kg" is no amount

@@ -562,7 +562,9 @@ def _reading(
         built.add(part)
     built.bind()
     worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words, text)]
-    amounts = _apart(built, [_rivals(one) for one in worded])
+    if _sanitizes(built.words, worded) or _NEW_RATIO.fullmatch(text):
+        worded = _thinned(worded, text)
+    amounts = _apart(built, [_rivals(_boxed(one, text)) for one in worded])
     for amount in amounts:
         if any(one.value != one.value for one in (amount, *amount.rivals)):
             if amount.unit != "date":
@@ -573,9 +575,19 @@ def _reading(
     beyond = next((word for word in built.words if word.kind == "beyond"), None)
     acid = any(_is_ph(word) for word in (*built.words, *(one.noun for one in amounts)))
     dated = "start" in built.wanted and beyond is not None and beyond.term == "pressure"
-    if beyond is not None and beyond.term == "time" and any(word.term == "boiling" for word in built.words):
-        built.drop(beyond)  # "how long do I boil the jars at 3000 ft" is for a table, not for a ferment
+    if (
+        beyond is not None
+        and beyond.term == "time"
+        and (any(word.term == "boiling" for word in built.words) or _sanitizes(built.words, amounts))
+    ):
+        built.drop(
+            beyond
+        )  # "how long do I boil the jars at 3000 ft" is for a table, not for a ferment, nor is "how long bleach"
         built.wanted.append("time")
+        beyond = None
+    if beyond is not None and beyond.text.lower() == "bottling" and _sized(amounts):
+        built.drop(beyond)  # "bottling 4 litres" counts bottles
+        built.free.append(replace(beyond, kind="topic", term="bottling"))
         beyond = None
     hold = _holds(text, amounts)
     if beyond is not None and not (acid and amounts) and not dated and not hold:
@@ -1021,6 +1033,13 @@ class _Builder:
             size = found[index + 1].noun
             if not amount.unit and amount.noun is None and size is not None and size.kind == "vessel":
                 found[index] = replace(amount, noun=size)  # "three 15 litre crocks"
+            small = found[index + 1].unit in _SMALL and not found[index + 1].mark
+            sized = (found[index + 1].mark == "of" or small) and size is None and found[index + 1].unit
+            held = vocabulary().dimension.get(found[index + 1].unit) == "volume" or found[index + 1].unit == "ounce"
+            if not amount.unit and amount.said("vessel") == "bottle" and sized and held:
+                found[index + 1] = replace(
+                    found[index + 1], noun=amount.noun
+                )  # "60 bottles of 150 ml", "60 bottles 150 ml"
         for index, amount in enumerate(found[:-1]):
             follower = found[index + 1]
             bare = not amount.unit and amount.noun is None and not amount.mark
@@ -1174,6 +1193,9 @@ class _Builder:
             self.line[back] = Word("sep", "", before.span, "")
 
 
+_SMALL = ("milliliter", "centiliter", "fluid_ounce", "ounce")
+"""Units that a bottle is measured in where its size follows its number with no word between."""
+
 _LIQUIDS = ("brine", "mash", "batch")
 
 
@@ -1291,6 +1313,122 @@ def _cupped(amount: Amount, unit: str) -> Amount:
         into = vocabulary().dimension.get(unit, "")
         if dry or into == "volume":
             return replace(amount, unit="cup")
+    return amount
+
+
+_STOCKS = ("bleach", "iodophor")
+_STROKE = re.compile(r"\d+\s*/\s*\d+")
+_TO = re.compile(r"\bto\b", re.IGNORECASE)
+_NEW_RATIO = re.compile(
+    r"\W*(?:no\W+)?(?:make\s+it|what\s+about|how\s+about|and)\s+(?:at\s+)?\d+\s*:\s*\d+\W*", re.IGNORECASE
+)
+_BETWEEN = re.compile(
+    r"\s*(?:parts?)?\s*(?:of\s+)?(?:the\s+|[\d.]+\s*%\s*)?(?:bleach|iodophor|stock|water|concentrate|sanitizer|sanitiser)?\s*"
+    r"(?::|to|in|into|per|on)\s*(?:every\s+)?",
+    re.IGNORECASE,
+)
+_IN_ALL = re.compile(
+    r"\W*(?:parts?)?\W*(?:in\s+all|in\s+total|total|altogether|of\s+the\s+whole|all\s+told|of\s+the\s+mix)\b",
+    re.IGNORECASE,
+)
+
+
+def _sanitizes(words: Iterable[Word], amounts: Iterable[Amount]) -> bool:
+    """Whether the line is about a sanitizer from a stock."""
+    nouns = (one.noun for one in amounts if one.noun is not None)
+    return any(word.term in (*_STOCKS, "sanitizing") for word in (*words, *nouns))
+
+
+def _thinned(amounts: list[Amount], text: str) -> list[Amount]:
+    """A stock thinned with water: "1:64", "one part in 64" as parts to one, and ounces of it by volume.
+
+    "One ounce to five gallons of iodophor" is an ounce of iodophor: nobody thins it with itself.
+    """
+    out: list[Amount] = []
+    for amount in amounts:
+        weighed = amount.unit == "ounce" and "weight" not in amount.text.lower()
+        one = replace(amount, unit="fluid_ounce", rivals=()) if weighed else amount
+        before = out[-1] if out else None
+        if before is not None and (parts := _ratio(before, one, text)) is not None:
+            out[-1] = parts
+            continue
+        apart = next((each for each in out if each.unit == one.unit == "part" and each.value > 0), None)
+        if apart is not None and one.value > 0:  # "one part of 8.25 % bleach with 400 parts of water"
+            more, less = (one, apart) if one.value >= apart.value else (apart, one)
+            water = more.said("noun") == "water"
+            out = [each for each in out if each is not apart]
+            others = (less.noun,) if less.noun is not None else ()
+            out.append(replace(more, value=more.value / less.value, noun=more.noun if water else None, others=others))
+            continue
+        inches = one.unit == "inch" and one.text.lower().endswith(" in") and _IN_ALL.match(text[one.span[1] - 2 :])
+        if (not one.unit or inches) and one.rivals and _TO.search(one.text) and one.value > 0:
+            whole = Word("property", "final", (one.span[1], one.span[1]), "")
+            others = (one.noun,) if inches and one.noun is not None else ()
+            parts_ = one.rivals[0].value / one.value  # "one to sixty-four"
+            one = Amount(parts_, "part", one.span, one.text, noun=whole if inches else one.noun, others=others)
+        elif one.unit in ("", "percent") and _STROKE.fullmatch(one.text) and 0 < one.value < 1:
+            one = Amount(1 / one.value, "part", one.span, one.text, noun=one.noun)
+        if before is not None and before.noun is None and one.said("substance") in _STOCKS and one.mark == "to":
+            volumes = [vocabulary().dimension.get(each.unit) == "volume" for each in (before, one)]
+            if all(volumes):
+                out[-1], one = replace(before, noun=one.noun), replace(one, noun=None)
+        stock = next((each.noun for each in amounts if each.said("substance") in _STOCKS), None)
+        if before is not None and stock is not None and before.noun is one.noun is None:
+            pours = all(vocabulary().dimension.get(each.unit) == "volume" for each in (before, one))
+            if pours and one.mark in ("per", "to"):
+                out[-1] = replace(before, noun=stock)  # "6 % bleach, 5 ml per litre"
+        out.append(one)
+    return out
+
+
+def _ratio(first: Amount, second: Amount, text: str) -> Amount | None:
+    """Two bare numbers or parts with "to", "in" or a colon between them, as so many parts to one of the stock."""
+    counts = all(one.unit in ("", "part") and one.value > 0 and not one.rivals for one in (first, second))
+    between = text[first.span[1] : second.span[0]]
+    if not counts or not _BETWEEN.fullmatch(between):
+        return None
+    span = (first.span[0], second.span[1])
+    more, less = (second, first) if second.value >= first.value else (first, second)
+    stock = next((one.noun for one in (less, more) if one.said("substance") in _STOCKS), None)
+    noun = more.noun if more.said("noun") == "water" else None
+    if noun is None and _IN_ALL.match(text[second.span[1] :]):
+        noun = Word("property", "final", (second.span[1], second.span[1]), "")
+    chosen = noun or stock
+    others = tuple(one.noun for one in (first, second) if one.noun is not None and one.noun is not chosen)
+    return Amount(more.value / less.value, "part", span, text[slice(*span)], noun=chosen, others=others)
+
+
+def _sized(amounts: Iterable[Amount]) -> bool:
+    """Whether there is a weight or a volume."""
+    return any(vocabulary().dimension.get(one.unit) in ("mass", "volume") for one in amounts)
+
+
+_CASE_OF = re.compile(r"\b(?:case|carton)s?(?:\s+(?:of|with|holding))?\s+$", re.IGNORECASE)
+_CASES = re.compile(r"\W*bottle\W+(?:case|carton)s?\b", re.IGNORECASE)
+_BOTTLE_OF = re.compile(r"\b(?:bottle|woozie|woozy)s?\s+of\s+$", re.IGNORECASE)
+_TO_BOTTLE = re.compile(r"(?:^|\b(?:i|we|to|and|then|i'll|we'll)\s+)bottle\s+$", re.IGNORECASE)
+_LEFT_FREE = re.compile(r"\b(?:leave|leaving)\s+(?:(?:about|just)\s+)?$", re.IGNORECASE)
+_A_BOTTLE = re.compile(r"\W{0,2}(?:each|apiece|a\s+bottle|per\s+bottle)\b", re.IGNORECASE)
+
+
+def _boxed(amount: Amount, text: str) -> Amount:
+    """ "Cases of 12 bottles" is what a case holds, "150 ml each" a bottle; "filled to 140 ml" is led by "to"."""
+    noun, before, after = amount.noun, text[: amount.span[0]], text[amount.span[1] :]
+    counted = not amount.unit and amount.said("vessel") == "bottle"
+    if counted and noun is not None and (_CASE_OF.search(before) or _CASES.match(after)):
+        return replace(amount, mark="of", noun=Word("noun", "case", noun.span, noun.text))
+    if noun is not None and noun.term == "bottle" and noun.span[1] <= amount.span[0] and _TO_BOTTLE.search(before):
+        return replace(amount, noun=None)  # "to bottle 6 litres" is a deed
+    pours = vocabulary().dimension.get(amount.unit) == "volume" or amount.unit == "ounce"
+    of = bool(_BOTTLE_OF.search(before))
+    each = noun is None and bool(_A_BOTTLE.match(after)) and "bottle" in text.lower()
+    if pours and (each or (of and (noun is None or noun.term == "filled"))):
+        return replace(amount, noun=Word("vessel", "bottle", amount.span, ""))
+    if noun is None and pours and _LEFT_FREE.search(before) and "bottle" in text.lower():
+        return replace(amount, noun=Word("property", "headspace", amount.span, ""))
+    to = noun is not None and noun.term == "filled" and noun.text.lower().endswith((" to", " till"))
+    if to and not amount.mark and vocabulary().dimension.get(amount.unit) == "volume":
+        return replace(amount, mark="to")
     return amount
 
 

@@ -22,6 +22,7 @@ GUIDANCE = Source(
 )
 GAS = Source("stoichiometry: 1 kg of red chilli can give up to 7 L of gas")
 NO_RINSE = Source("21 CFR 178.1010(c): no-rinse chlorine up to 200 ppm, iodine up to 25 ppm", seen=False)
+FOOD_CODE = Source("FDA Food Code 4-501.114: least chlorine by temperature, iodine 12.5 to 25 mg/L")
 HOLDING = Source(
     "Univ. Wisconsin Extension, hot-fill-hold for acidified foods: the lowest product temperature counts, all through"
 )
@@ -33,6 +34,7 @@ LYE = Source(
 )
 IODISED = Source("extension guidance: iodised salt may cloud brine; reduced-sodium salt is not for ferments")
 
+SANITIZERS = ("sanitizer", "sanitizer-ratio")
 LOW_SALT = 0.02
 STOP_SALT = 0.01
 HIGH_SALT = 0.10
@@ -296,6 +298,13 @@ RULES: tuple[Rule, ...] = (
         PH_PRACTICE, "mix 3 kg at 2.5% with 5 kg at 5%", "raise 10 kg from 1.5% to 3%",
     ),
     Rule(
+        "bottled", "caution", (),
+        lambda facts: facts.calculator == "bottling",
+        "Bottle only what a calibrated meter shows below pH 4.6 (aim for 4.0 or lower), a day after the last addition. "
+        "Sauce that was not heated goes on living: keep it cold, or a closed bottle can burst.",
+        GLASS, "24 bottles of 150 ml, how much sauce", "how big a jar for 3 kg of mash",
+    ),
+    Rule(
         "live-sugar", "stop", ("pressure",),
         lambda facts: facts.calculator == "bottle-gas",
         "Never close a bottle tight on live sugar: glass bursts long before that. Heat-treat the sauce, or keep it "
@@ -318,7 +327,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "sanitizer-strong", "stop", ("ppm",),
-        lambda facts: facts.calculator == "sanitizer"
+        lambda facts: facts.calculator in SANITIZERS
         and facts.values.get("ppm", 0.0) > (25e-6 if "iodophor" in facts.words else 200e-6) * 1.001,
         "That is over the no-rinse limit (chlorine 200 ppm, titratable iodine 25 ppm): thin it, or rinse with boiled "
         "water.",
@@ -326,8 +335,25 @@ RULES: tuple[Rule, ...] = (
         "how much 5.25% bleach for 100 ppm in 5 litres of water",
     ),
     Rule(
+        "sanitizer-weak", "caution", ("ppm",),
+        lambda facts: facts.calculator in SANITIZERS
+        and 0 < facts.values.get("ppm", 1.0) < (12.5e-6 if "iodophor" in facts.words else 50e-6) * 0.999,
+        "That is weaker than published rules take: 12.5 ppm of iodine, 50 ppm of chlorine (25 to 49 only in water of "
+        "120 F, 49 C). Make it stronger.",
+        FOOD_CODE, "how much 5.25% bleach for 20 ppm in 5 litres of water",
+        "how much 5.25% bleach for 100 ppm in 5 litres of water",
+    ),
+    Rule(
+        "bleach-old", "note", (),
+        lambda facts: facts.calculator in SANITIZERS and "bleach" in facts.words,
+        "Bleach weakens with age, warmth and light: after some months its label no longer holds. Test strips for "
+        "chlorine show what the mix really has; make it fresh each day.",
+        PRACTICE, "how much 5.25% bleach for 100 ppm in 5 litres of water",
+        "how much 1.6% iodophor for 25 ppm in 5 litres of water",
+    ),
+    Rule(
         "bleach-mixed", "caution", (),
-        lambda facts: facts.calculator == "sanitizer",
+        lambda facts: facts.calculator in SANITIZERS,
         "Never mix bleach with vinegar, another acid or ammonia: the gas can kill. Gloves, fresh air, plain unscented "
         "bleach only, made up the same day.",
         NO_RINSE, "how much 5.25% bleach for 100 ppm in 5 litres of water", "raise 10 kg from 1.5% to 3%",

@@ -13,7 +13,7 @@ from assistant.talk.acidity import log
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
 from assistant.talk.follow import other_unknown
-from assistant.talk.place import SPOONS, Placement, dimension, place, possible, which
+from assistant.talk.place import SPOONS, Placement, dimension, fits, place, possible, which
 from assistant.talk.start import (
     afresh,
     begin,
@@ -310,6 +310,7 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
             each
             for each in job.given
             if chosen.input(each.name).dimension == item.dimension
+            and fits(amount, chosen.input(each.name), (each.name,))
             and each.name not in {one.name, *but}
             and not each.carried
         ]

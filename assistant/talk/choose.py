@@ -194,6 +194,10 @@ _NOT_SALT = {
 """What has calculators of its own; any other would take its numbers for salt's."""
 
 
+_UNDATED = ("bottling",)
+"""What is wanted by a day that the sum has no use for; the day is named as not used."""
+
+
 def _own(calculator: Calculator) -> set[str]:
     """Every word that a calculator or one of its inputs listens for."""
     return {term for item in calculator.inputs for term in item.terms}.union(*calculator.calls)
@@ -223,6 +227,8 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
     taken = {one.name for one in found.given}
     lost = len(found.misfit)
     for amount in found.unplaced:
+        if calculator.name in _UNDATED and dimension(amount.unit) in ("date", "time", "months"):
+            continue
         lost += bool(amount.unit) and not possible(calculator, amount, taken)
     total = call + 0.3 * len(found.given) - 2.0 * lost
     for wanted in reading.wanted:

@@ -230,6 +230,8 @@ def _open_end(amounts: list[Amount], reading: Reading, state: State) -> bool:
     dates = sum(one.unit == "date" for one in amounts)
     lengths = any(dimension(one.unit) in ("time", "months") for one in amounts)
     answered = state.answered is not None and state.answered.calculator == "calendar"
+    if any(one.said("vessel") == "bottle" for one in amounts):
+        return False  # "100 bottles by 24 December"
     if "that" in reading.text.lower().split() and not dates:
         return False  # "how many days is that": of the last answer
     if lengths or dates > 1 or state.mode != "idle" or (reading.wanted and "span" not in reading.wanted):

@@ -11,7 +11,7 @@ import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from assistant.declare import Calculator, Input
+from assistant.declare import BY_OUNCE, Calculator, Input
 from assistant.talk.state import Given
 from grammar import measures
 from grammar.types import Amount, Span, Word
@@ -70,9 +70,20 @@ def settled(amount: Amount, kitchen: str) -> Amount:
     return replace(amount, value=value, unit=measures.settle(amount.unit, kitchen), parts=())
 
 
+def _fluid(amount: Amount) -> Amount:
+    """Ounces, answered to a question for what a bottle holds: fluid ounces."""
+    bare = amount.unit == "ounce" and amount.noun is None and "weight" not in amount.text.lower()
+    return replace(amount, unit="fluid_ounce", noun=_BOTTLE, rivals=(), parts=()) if bare else amount
+
+
+_BOTTLE = Word("vessel", "bottle", (0, 0), "")
+
+
 def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
     """Whether the amount's unit measures what the input is."""
     of = dimension(amount.unit)
+    if item.units and amount.unit and amount.unit not in item.units:
+        return False  # 25 ppm of iodophor is no strength of its bottle
     if of == measures.DATE and (amount.unit != measures.DATE or amount.value < FIRST_YEAR):
         return False  # dates.py makes it a day of a year first
     if of:
@@ -151,7 +162,11 @@ def _with_unit(amount: Amount, item: Input) -> Amount:
     """A number without its unit with the one that it must have there, as it is then shown."""
     if item.part and not amount.unit and 0 < amount.value < 1:
         return replace(amount, unit="percent", value=100 * amount.value)
-    implied = {**BARE, "normality": "normality", "acidity": "acidity"}.get(item.dimension, "")
+    implied = (
+        item.units[0]
+        if item.units
+        else {**BARE, "normality": "normality", "acidity": "acidity", "count": "count"}.get(item.dimension, "")
+    )
     return replace(amount, unit=implied) if implied and not amount.unit else amount
 
 
@@ -159,7 +174,7 @@ def to_canonical(amount: Amount, item: Input) -> float:
     """The amount in the input's canonical unit; a bare answer to a question is in the unit of BARE."""
     if item.part and not amount.unit and 0 < amount.value < 1:
         return amount.value
-    unit = amount.unit or BARE.get(item.dimension, "")
+    unit = amount.unit or (item.units[0] if item.units else BARE.get(item.dimension, ""))
     return measures.canonical(amount.value, unit, item.dimension)
 
 
@@ -186,7 +201,8 @@ def place(
         placed: amounts (by span) whose input the person has chosen.
         later: inputs that will be asked for next.
     """
-    exact = rates(owning([settled(one, kitchen) for one in amounts], calculator))
+    poured = any(name in BY_OUNCE for name in asking)
+    exact = rates(owning([settled(_fluid(one) if poured else one, kitchen) for one in amounts], calculator))
     fixed = dict(placed)
     free = set(taken)
     given: list[Given] = []

@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from assistant.declare import Calculator, Input
-from assistant.replies import Ask, Assume, Note, Reply
+from assistant.replies import Ask, Assume, Note, Refuse, Reply
 from assistant.show import said
 from assistant.talk import words as say
 from assistant.talk.acidity import NO_SUM, not_a_sum
@@ -129,11 +129,24 @@ def doubt(state: State, option: Option) -> Result | None:
     return None if two is None else choose_reading(state, option, two)
 
 
+_SOUR = frozenset({"vinegar", "own-vinegar", "acetic", "citric", "lactic"})
+_ADDED = re.compile(r"\s*(?:then\s+)?(?:add|and|plus|with|put|pour|stir|mix|can i add|do i add)\b", re.IGNORECASE)
+BLEACH_AND_ACID = (
+    "Stop: bleach with vinegar or another acid gives off chlorine gas, and it can kill. Use one or the other, and "
+    "rinse well between. Nothing was worked out."
+)
+"""Said in place of any dose for the two together."""
+
+
 def begin(state: State, option: Option) -> Result:
     """Find the calculator, place the amounts, and work it out or ask."""
     reading = option.reading
     if (open_ := doubt(state, option)) is not None:
         return open_
+    made = state.answered if state.answered is not None else Job("")
+    into = "bleach" in made.words and made.calculator.startswith("sanitizer") and _ADDED.match(reading.text)
+    if ("bleach" in reading.terms or into) and reading.terms & _SOUR:
+        return state, (Refuse(BLEACH_AND_ACID),)
     if not option.calculator:
         if direct(reading):
             return state.idle(), convert(reading, state.kitchen)
@@ -258,6 +271,8 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     if lost:
         return state, (say.no_place(lost[0], chosen),)
     unused = tuple(one.text for one in found.unplaced)
+    if not any(one.dimension == "date" for one in chosen.inputs):
+        unused += tuple(one.text for one in reading.whens if one.text not in unused)  # "100 bottles by Christmas"
     return proceed(state, replace(job, unused=unused), reading)
 
 

@@ -10,7 +10,7 @@ from assistant.replies import Reply, Why
 from assistant.rules import Rule
 from assistant.show import Style, quantity
 from assistant.talk.state import Job
-from assistant.talk.words import fill
+from assistant.talk.words import fill, spooned
 
 _NAME = re.compile(r"[a-z_]+")
 _SIGNS = {" * ": " x ", " ** 2": "^2", "0.7853981633974483": "pi/4"}
@@ -28,7 +28,7 @@ def line(step: Step, outcome: Outcome, style: Style) -> str:
 
     def shown(name: str) -> str:
         item = calculator.input(name)
-        text = quantity(outcome.values[name], item.dimension, style)
+        text = quantity(outcome.values[name], item.dimension, spooned(style, item))
         return text.split(" (")[0]
 
     def number(match: re.Match[str]) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from assistant.batches.describe import day_words
-from assistant.declare import BY_SPOON, Calculator, Input
+from assistant.declare import BY_OUNCE, BY_SPOON, Calculator, Input
 from assistant.evaluate import Clash, Outcome, Outside, bounds
 from assistant.replies import Answer, Assume, Caution, NotRead, Refuse, Value
 from assistant.rules import Facts, Rule
@@ -89,8 +89,10 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
 
 def spooned(style: Style, item: Input) -> Style:
     """The style for one quantity: a sanitizer in ppm, salt or gum by the spoon in spoons, and nothing else so."""
-    if item.name == "ppm":
+    if item.name.startswith("ppm"):
         return replace(style, fixed={**style.fixed, "fraction": "ppm"})
+    if item.name in BY_OUNCE and style.kitchen in ("us", "imperial"):
+        return replace(style, fixed={"volume": f"{style.kitchen}_fluid_ounce", **style.fixed})
     if item.name not in BY_SPOON:
         return style
     return replace(style, fixed={**style.fixed, "volume": style.fixed.get("spoon", "us_tablespoon")})

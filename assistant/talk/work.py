@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.batches.watch import SWEET
@@ -30,6 +31,7 @@ KEPT = 20
 
 SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
 SUBSTANCES = frozenset({"vinegar", "honey", "sugar"})
+_FLUID = re.compile(r"fl|vol", re.IGNORECASE)
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
 
 
@@ -119,6 +121,7 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     replies += _basis(job, outcome, state)
     replies += say.assumptions(shown_outcome(job, outcome), shown)
     replies += kitchen_notes({amount.unit for one in job.given for amount in one.amounts if _loose(amount)})
+    replies += _ounces(job)
     warned = state.warned if reading is None else frozenset()
     rules = [rule for rule in cautions(found) if rule.severity != "note" or rule.id not in warned]
     replies += [say.caution(rule, found, shown) for rule in rules]
@@ -136,10 +139,30 @@ def proceed(state: State, job: Job, reading: Reading | None) -> Result:
     return done, tuple(replies)
 
 
+def _ounces(job: Job) -> list[Reply]:
+    """Which ounces were taken where plain ones were said: what a bottle or a jar holds, or a weight of sauce."""
+    replies: list[Reply] = []
+    for one in job.given:
+        amount, text = one.amount, ""
+        if amount.unit.endswith("fluid_ounce") and amount.said("vessel") and not _FLUID.search(amount.text):
+            text = f'"{amount.text}" are fluid ounces, by volume.'
+        if job.calculator.startswith("sanitizer") and amount.unit.endswith("fluid_ounce"):
+            text = "" if _FLUID.search(amount.text) else f'"{amount.text}" are fluid ounces, by volume.'
+        if job.calculator == "bottling" and amount.unit == "ounce" and "weight" not in amount.text.lower():
+            text = f'"{amount.text}" is a weight; a volume is in "fl oz".'
+        replies += [Assume(text, one.name, amount.value, amount.unit)] if text else []
+    return replies
+
+
 def _spare(job: Job, outcome: Outcome) -> Given | None:
     """A quantity that was said and that nothing in the answer could use: it is not left out in silence."""
     relations = outcome.calculator.relations
+    templates = (text for goal in outcome.goals for text in outcome.calculator.headline.get(goal, ()))
+    fields = (set(say.FIELD.findall(text)) for text in templates)
+    shown = next((names for names in fields if names <= outcome.values.keys()), set[str]())
     for one in job.given:
+        if one.name in shown:
+            continue  # the answer says it: "a minute at 100 ppm"
         with_it = [relation for relation in relations if one.name in relation.names]
         if one.carried or not with_it or outcome.calculator.program is not None:
             continue
@@ -234,23 +257,26 @@ def _off_the_bench(state: State, job: Job, outcome: Outcome, carried: list[Reply
         if item is None or item.name in job.values():
             break
         value = facts_[item.reads]
-        unit = measures.CANONICAL[item.dimension]
-        amount = Amount(100 * value, "percent", (0, 0), "") if unit == "fraction" else Amount(value, unit, (0, 0), "")
-        taken.append(Given(item.name, value, amount, "bench"))
+        taken.append(Given(item.name, value, _read_off(item, value), "bench"))
         job = job.with_given((taken[-1],))
         outcome = outcome_of(job)
     if taken and outcome.solved:  # what is known of the batch comes before what is usual
         for each in outcome.assumed:
             fact = facts_.get(chosen.input(each.name).reads)
             if fact is not None:
-                amount = Amount(100 * fact, "percent", (0, 0), "")
-                taken.append(Given(each.name, fact, amount, "bench"))
+                taken.append(Given(each.name, fact, _read_off(chosen.input(each.name), fact), "bench"))
         job = job.with_given(tuple(taken))
     for one in taken:
         item = chosen.input(one.name)
         text = f"From the account of {name}: {item.label} {quantity(one.value, item.dimension, style(state, job))}."
         carried.append(Assume(text, one.name, one.amount.value, one.amount.unit))
     return job, carried
+
+
+def _read_off(item: Input, value: float) -> Amount:
+    """What was read off the account as an amount that nobody said."""
+    unit = measures.CANONICAL[item.dimension]
+    return Amount(100 * value, "percent", (0, 0), "") if unit == "fraction" else Amount(value, unit, (0, 0), "")
 
 
 def bench(state: State) -> tuple[str, dict[str, float]] | None:
@@ -269,7 +295,13 @@ def bench(state: State) -> tuple[str, dict[str, float]] | None:
     sweet = sum(one.mix.sugar for one in batch.added if one.what in SWEET) / batch.went_in.mass * mix.mass
     shares = (("gum", mix.gum), ("acetic", mix.acetic), ("sugar", min(sweet, mix.sugar)))
     put_in = {what: part / mix.mass for what, part in shares if part > 0}
-    return name, {"mass": mix.mass, "of_whole": SALT_WHOLE(mix), "moisture": mix.water / mix.mass, **put_in}
+    return name, {
+        "mass": mix.mass,
+        "density": mix.mass / mix.volume,
+        "of_whole": SALT_WHOLE(mix),
+        "moisture": mix.water / mix.mass,
+        **put_in,
+    }
 
 
 def _kept(state: State, job: Job) -> tuple[Given, ...]:

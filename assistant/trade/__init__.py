@@ -6,6 +6,7 @@ from assistant.declare import Calculator
 from assistant.trade import (
     acids,
     adjust,
+    bottling,
     brine,
     calendar,
     finishing,
@@ -35,6 +36,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *sweet.CALCULATORS,
     *lethality.CALCULATORS,
     *hygiene.CALCULATORS,
+    *bottling.CALCULATORS,
     *hydrometer.CALCULATORS,
     *meter.CALCULATORS,
     *spoon.CALCULATORS,

@@ -6,8 +6,20 @@ Concentrations are weight by volume, as the trade's ppm are (mg/L). Local codes 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
-from assistant.declare import ARITHMETIC, PRACTICE, Calculator, Example, Input, Limit, Relation, Source
+from assistant.declare import (
+    ARITHMETIC,
+    PRACTICE,
+    Calculator,
+    Default,
+    Example,
+    Input,
+    Limit,
+    Relation,
+    Source,
+    Worked,
+)
 from assistant.trade.shared import volume
 
 NO_RINSE = Source(
@@ -15,6 +27,10 @@ NO_RINSE = Source(
 )
 FOOD_CODE = Source(
     "FDA Food Code 4-501.114, 4-703.11: 100 mg/L chlorine at 55 F 10 s; 12.5 to 25 mg/L iodine at 68 F 30 s"
+)
+OTHER_CODES = Source(
+    "10 NYCRR 14-4.112: chlorine 50 ppm or iodine 12.5 ppm for a minute at 75 F; California H&S Code 114099.6: "
+    "chlorine 100 ppm for 30 s, iodine 25 ppm for a minute"
 )
 JAR_BOIL = Source("USDA AIB 539, Michigan State Ext. 01600946: 10 min to 1,000 ft, 1 more for each further 1,000 ft")
 ATMOSPHERE = Source("ISO 2533 standard atmosphere (1976): 101,325 Pa at sea level, 6.5 K lapse per km", seen=False)
@@ -37,6 +53,11 @@ def jar_minutes(altitude: float) -> float:
     return (10 + max(0, math.ceil((feet - 1000) / 1000 - 1e-9))) / 1440
 
 
+_WETTED = (
+    "Wash first, wet everything all the time its label says (where it says none, a minute covers what codes ask), and "
+    "let it drain, not rinse. Chlorine of 100 ppm or more works from 55 F (13 C), 50 to 99 ppm from 75 F (24 C), "
+    "iodine from 68 F (20 C). The label and local rules come first."
+)
 _HEIGHT = Limit(-4300, 55000, "decimeter", from_low=True)
 
 SANITIZER = Calculator(
@@ -48,13 +69,21 @@ SANITIZER = Calculator(
                marks=("in", "to", "for", "per")),
         volume("stock", "stock", terms=("bleach", "iodophor"), marks=("with", "of")),
         Input(
-            "strength", "fraction", "strength of the stock", Limit(0.1, 30, "percent"), named=True, marks=("at", "of"),
+            "strength", "fraction", "strength of the stock", Limit(0.1, 30, "percent"), plain=True, marks=("at", "of"),
+            units=("percent",),
             ask="Which % does its bottle say? Bleach is sold from 3 to 12%, and it weakens in months",
             terms=("bleach", "iodophor"),
         ),
         Input(
-            "ppm", "fraction", "sanitizer", Limit(0, 1000, "ppm"), plain=True, marks=("to", "for", "at"),
+            "ppm", "fraction", "sanitizer", Limit(0, 10000, "ppm"), plain=True, marks=("to", "for", "at"),
+            units=("ppm",),
+            terms=("bleach", "iodophor"),
             ask="How many ppm? Chlorine 100, never over 200; iodine 12.5 to 25",
+        ),
+        Input(
+            "contact", "time", "contact time", Limit(0, 1, "day"),
+            default=Default(1.0, "minute", "the label says no other time: a minute (US Food Code 10 s for chlorine, 30 "
+                            "s for iodine; some states a minute)", OTHER_CODES),
         ),
     ),
     relations=(
@@ -73,19 +102,107 @@ SANITIZER = Calculator(
         "stock": ("{stock} of a {strength} stock into {water} of water makes {ppm}.",),
         "ppm": ("{stock} of a {strength} stock into {water} of water makes {ppm}.",),
         "water": ("{stock} of a {strength} stock makes {ppm} in {water} of water.",),
+        "contact": (
+            "Keep it wet for {contact} at {ppm}, from a {strength} stock.", "Keep it wet for {contact} at {ppm}.",
+            "Keep it wet for {contact}, from a {strength} stock.", "Keep it wet for {contact}.",
+        ),
     },
-    tail=(
-        "Wash first; wet everything for a minute, chlorine at 55 F (13 C) or warmer, iodine at 68 F (20 C), and let it "
-        "drain, not rinse. Its own label and local rules come first.",
-    ),
-    wanted={"bleach": ("stock",), "iodophor": ("stock",), "volume": ("stock",), "strength": ("ppm",)},
-    sources=(NO_RINSE, FOOD_CODE, ARITHMETIC),
+    tail=(_WETTED,),
+    wanted={"bleach": ("stock",), "iodophor": ("stock",), "volume": ("stock",), "strength": ("ppm",),
+            "time": ("contact",), "temperature": ("contact",)},
+    sources=(NO_RINSE, FOOD_CODE, OTHER_CODES, ARITHMETIC),
     examples=(
         Example("how much 5.25% bleach for 200 ppm in 5 litres of water", "stock", 19.12, "milliliter", 0.01,
                 ARITHMETIC),
+        Example("how long does 5.25% bleach need at 100 ppm", "contact", 1, "minute", 1e-6, OTHER_CODES),
     ),
 )  # fmt: skip
 """3.82 mL for each litre of water."""
+
+
+def by_ratio(known: Mapping[str, float], words: frozenset[str]) -> Worked:
+    """What a ratio makes, read both ways: parts of water to one of stock, and parts of the whole with one of stock.
+
+    Args:
+        known: parts to one, the stock's strength, and litres where they were said.
+        words: not used.
+    """
+    names = [name for name in ("parts", "parts_of_water", "parts_in_all") if name in known]
+    if len(names) != 1:
+        return Worked(missing=("parts",))
+    name = names[0]
+    parts = known[name]
+    if "strength" not in known:
+        return Worked(missing=("strength",))
+    to_water, in_all = "parts_in_all" not in known, "parts_of_water" not in known and parts > 1
+    made: dict[str, float] = {}
+    said: list[str] = []
+    lines: list[str] = []
+    if to_water:
+        made["ppm_to_water"] = known["strength"] / (parts + 1)
+        text = f"1 part to {{{name}}} of water makes {{ppm_to_water}}"
+        lines.append(f"To water: {{strength}} / ({{{name}}} + 1) = {{ppm_to_water}}.")
+        if "water" in known:
+            made["stock_to_water"] = known["water"] / parts
+            text += ": {stock_to_water} of stock into {water} of water"
+            lines.append(f"To water: {{water}} / {{{name}}} = {{stock_to_water}} of stock.")
+        said.append(text)
+    if in_all:
+        made["ppm_in_all"] = known["strength"] / parts
+        text = f"1 part in {{{name}}} of the whole makes {{ppm_in_all}}"
+        lines.append(f"In all: {{strength}} / {{{name}}} = {{ppm_in_all}}.")
+        if "water" in known:
+            made["stock_in_all"] = known["water"] / parts
+            made["water_in_all"] = known["water"] - made["stock_in_all"]
+            text += ": {stock_in_all} of stock and {water_in_all} of water, {water} together"
+            lines.append(f"In all: {{water}} / {{{name}}} = {{stock_in_all}} of stock.")
+        said.append(text)
+    made["ppm"] = max(made[one] for one in ("ppm_to_water", "ppm_in_all") if one in made)
+    both = "A ratio is read two ways: " if len(said) == 2 else ""
+    return Worked(made, headline=f"{both}{'; '.join(said)}.", lines=tuple(lines))
+
+
+_STOCK = ("bleach", "iodophor")
+_PPM = Limit(0, 300_000, "ppm")
+_PARTS = Limit(0.1, 100_000, "part")
+
+RATIO = Calculator(
+    name="sanitizer-ratio",
+    title="A sanitizer by a ratio",
+    does="what one part of bleach or iodophor to so many parts makes, in ppm and in amounts, by both readings",
+    inputs=(
+        Input("parts", "part", "parts to one", _PARTS, ask="How many parts to one of the stock, for example 1:64?",
+              terms=_STOCK, plain=True, marks=("in", "to", "per")),
+        Input("parts_of_water", "part", "parts of water to one", _PARTS, terms=("water",)),
+        Input("parts_in_all", "part", "parts in all with one of stock", _PARTS, terms=("final",)),
+        Input(
+            "strength", "fraction", "strength of the stock", Limit(0.1, 30, "percent"), plain=True, marks=("at", "of"),
+            units=("percent",), terms=_STOCK,
+            ask="Which % does its bottle say? Bleach is sold from 3 to 12%, and it weakens in months",
+        ),
+        volume("water", "amount", terms=("water", "@vessel"), plain=True, marks=("in", "to", "for", "of")),
+        Input("ppm_to_water", "fraction", "made with parts of water", _PPM),
+        Input("ppm_in_all", "fraction", "made with parts of the whole", _PPM),
+        Input("ppm", "fraction", "at most", _PPM),
+        volume("stock_to_water", "stock to parts of water"),
+        volume("stock_in_all", "stock in parts of the whole"),
+        volume("water_in_all", "water in parts of the whole"),
+    ),
+    relations=(),
+    goals=("ppm",),
+    called_by=("bleach #part", "iodophor #part", "sanitizing #part", "diluting bleach", "diluting iodophor"),
+    headline={"ppm": ("{ppm} at most.",)},
+    tail=(_WETTED,),
+    wanted={"bleach": ("stock_to_water",), "iodophor": ("stock_to_water",), "strength": ("ppm",),
+            "salinity": ("ppm",), "volume": ("stock_to_water",)},
+    sources=(ARITHMETIC, NO_RINSE, FOOD_CODE),
+    program=by_ratio,
+    examples=(
+        Example("5.25% bleach 1:64", "ppm_to_water", 807.7, "ppm", 0.1, ARITHMETIC),
+        Example("5.25% bleach 1:64", "ppm_in_all", 820.3, "ppm", 0.1, ARITHMETIC),
+    ),
+)  # fmt: skip
+"""52,500 / 65 is 808 ppm, 52,500 / 64 is 820."""
 
 BOILING = Calculator(
     name="boiling",
@@ -127,4 +244,4 @@ BOILING = Calculator(
 )  # fmt: skip
 """95 C in a town at 1,500 m."""
 
-CALCULATORS = (SANITIZER, BOILING)
+CALCULATORS = (SANITIZER, RATIO, BOILING)

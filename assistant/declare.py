@@ -36,6 +36,9 @@ ARITHMETIC = Source("definition and arithmetic")
 BY_SPOON = ("salt_volume", "gum_volume")
 """Quantities that are measured by the spoon, and shown so."""
 
+BY_THE_MINUTE = ("worth", "published", "constant", "stays", "gathered")
+"""Lengths of time that are told in minutes, however long."""
+
 BENCH = ("mass", "of_whole", "moisture", "capacity", "gum", "acetic", "sugar")
 """What can be read off the open batch: kg in its vessel; salt, water, gum, acetic acid and added sugar of everything;
 its size."""

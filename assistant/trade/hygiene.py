@@ -37,7 +37,8 @@ def jar_minutes(altitude: float) -> float:
     return (10 + max(0, math.ceil((feet - 1000) / 1000 - 1e-9))) / 1440
 
 
-_HEIGHT = Limit(-4300, 55000, "decimeter", from_low=True)
+HEIGHT = Limit(-4300, 55000, "decimeter", from_low=True)
+"""Heights that people cook at, in dm over the sea."""
 
 SANITIZER = Calculator(
     name="sanitizer",
@@ -92,7 +93,7 @@ BOILING = Calculator(
     title="Boiling point and thermometer",
     does="where water boils at an altitude, how long empty jars are boiled there, and what a thermometer is off",
     inputs=(
-        Input("altitude", "length", "altitude", _HEIGHT, plain=True, marks=("at", "in"),
+        Input("altitude", "length", "altitude", HEIGHT, terms=("altitude",), plain=True, marks=("at", "in"),
               ask="How high over the sea, in m or feet?"),
         Input("boiling", "temperature", "boiling point", Limit(80, 103, "degree_Celsius")),
         Input("shown", "temperature", "what the thermometer shows in boiling water", Limit(70, 115, "degree_Celsius"),

@@ -38,11 +38,18 @@ _SAUCE_AFTER = _p(r"^(?:hot )?(?:sauce|mash|fill)\b")
 _POURED_INTO = _p(r"\b(?:fill(?:s|ed|ing)?|pour(?:s|ed|ing)?)\b[^,;]*\b(?:at|with)\b\W*(?:sauce \w+)?\W*$")
 _WORTH = _p(
     r"\b(?:worth|equivalent|equivalents|equals?|same as|as good as|amounts? to|counts? (?:as|for)|correspond\w*|"
-    r"translat\w+|swap\w*)\b"
+    r"translat\w+|swap\w*|convert\w*)\b"
 )
 _Z = _p(r"\bz(?:ed)?(?:[- ]?value)?\b(?: (?:of|is|at|to|was|=))*\W*$")
+_D_VALUE = _p(r"\bD(?:[- ]?values?)?\d*\b(?: (?:of|is|=))*\W*$")
+_F_AT = re.compile(r"\b[Ff]\W?$")
+_SAUCE_IS = _p(r"\b(?:sauce|pot|mash|fill)(?: temp(?:erature)?)?(?: (?:is|at|was))*\W*$")
+_BOTTLE_IS = _p(r"\b(?:bottles?|jars?|glass)(?: temp(?:erature)?)?(?: (?:is|are|at|was|were))*\W*$")
 _AT, _FOR, _INTO = _p(r"\W*(?:at|@|of)?\W*"), _p(r"\bfor\W*$"), _p(r"\binto\b")
-_THEN = _p(r"\W*(?:later|on|in)\b")
+_WEIGHS = _p(r"\b(?:bottles?|jars?|glass|they|each|empty)(?: each)? weigh(?:s|ing|ed)?\W*$")
+_MASSES = ("gram", "kilogram", "ounce", "pound")
+_ENDS = _p(r"\b(?:settl\w+|end\w* up)\b")
+_LATER = _p(r"\W*(?:later|on|in)\b")
 _OVER = _p(r"\b(?:over|above|at least|under)\W*$")
 _WHAT = _p(r"\b(?:what|how long|how many|how much time|which)\b")
 _ENOUGH = _p(r"\b(?:enough|kill\w*|safe\w*|pasteuri\w*|lethality|ok|okay|will it do|does it do|need\w*)\b")
@@ -67,9 +74,11 @@ def _bare(one: Amount) -> bool:
     return not one.unit and 14 < one.value < 250 and not counted and one.said("property") not in ("ph", "ph-strip")
 
 
-def scaled(amounts: Sequence[Amount]) -> list[Amount]:
+def scaled(text: str, amounts: Sequence[Amount]) -> list[Amount]:
     """The amounts with the scale of the line's other temperatures on those that have none."""
-    loose = [one for one in amounts if _bare(one) or (one.unit in SCALES and one.rivals)]
+    counts = [one for index, one in enumerate(amounts) if _BOTTLE_AFTER.match(_between(text, amounts, index)[1])]
+    loose = [one for one in amounts if (_bare(one) and one not in counts) or (one.unit in SCALES and one.rivals)]
+    loose += [one for one in amounts if not one.unit and one not in loose and _is_z(text, amounts, one)]
     said = {one.unit for one in amounts if one.unit in SCALES and not one.rivals}
     if not said:
         values = [one.value for one in loose]
@@ -83,7 +92,7 @@ def scaled(amounts: Sequence[Amount]) -> list[Amount]:
 
 def subject(text: str, amounts: Sequence[Amount]) -> str:
     """ "equivalence" or "filling-hot" for a line about several temperatures, else ""."""
-    found = scaled(amounts)
+    found = scaled(text, amounts)
     heats = [one for one in found if one.unit in SCALES]
     hot = [one for one in heats if _hot(one)]
     plain = " ".join(text.split())
@@ -92,7 +101,9 @@ def subject(text: str, amounts: Sequence[Amount]) -> str:
     short = [one for one in found if one.unit in ("minute", "hour", "second")]
     zed = any(_is_z(text, found, one) for one in heats)
     held = [one for one in heats if not _is_z(text, found, one) and convert(one.value, one.unit, SCALES[0]) > 40]
-    compared = len(short) == 1 and len(held) == 2 and not _VESSEL.search(plain)
+    if any(_D_VALUE.search(_between(text, found, found.index(one))[0]) for one in short):
+        return ""  # a D is one log alone, and no hold
+    compared = len(short) == 1 and (len(held) == 2 or (zed and len(held) == 1)) and not _VESSEL.search(plain)
     if compared and (zed or _WORTH.search(plain) or _WHAT.search(plain)) and not _ramps(text, found):
         return "equivalence"
     weighed = [one for one in found if _weighs(one)]
@@ -102,7 +113,8 @@ def subject(text: str, amounts: Sequence[Amount]) -> str:
         return ""
     if read_later and len(heats) > 1:
         return "filling-hot"
-    return "filling-hot" if vessel and (weighed or len(heats) > 1 or _INTO.search(plain)) else ""
+    ends = _INTO.search(plain) or _ENDS.search(plain)
+    return "filling-hot" if vessel and (weighed or len(heats) > 1 or ends) else ""
 
 
 def _is_z(text: str, amounts: Sequence[Amount], one: Amount) -> bool:
@@ -122,7 +134,7 @@ def _ramps(text: str, amounts: Sequence[Amount]) -> bool:
 
 def told(reading: Reading, about: str) -> Reading:
     """The line with its topic, and with a noun on each temperature whose words tell which it is."""
-    amounts = scaled(reading.amounts)
+    amounts = scaled(reading.text, reading.amounts)
     named = _compared(reading.text, amounts) if about == "equivalence" else _filled(reading.text, amounts)
     keeps = [word for word in reading.words if word.kind not in ("topic", "beyond") and word.term != "pungency"]
     if about == "filling-hot" and _ENOUGH.search(reading.text):
@@ -152,6 +164,7 @@ def _compared(text: str, amounts: Sequence[Amount]) -> list[Amount]:
         return out
     at = times[0]
     own = [index for index in heats if index == at + 1 and _AT.fullmatch(_between(text, out, at)[1])]
+    own = own or [index for index in heats if _F_AT.search(_between(text, out, index)[0])]  # "F70 = 2 min"
     own = own or [index for index in heats if index == at - 1 and _FOR.search(_between(text, out, at)[0])]
     if own:
         out[own[0]] = _noun(out[own[0]], "temperature")
@@ -167,9 +180,18 @@ def _filled(text: str, amounts: Sequence[Amount]) -> list[Amount]:
         before, after = _between(text, amounts, index)
         if one.said("property") in ("filled", "capacity", "volume"):
             out[index] = replace(one, noun=None, others=())  # "fill 150 ml" is of the sauce, whatever the verb
+        if _WEIGHS.search(before) or (one.noun is None and one.unit in _MASSES and _BOTTLE_IS.search(before)):
+            unit = "ounce" if one.unit == "fluid_ounce" and "fl" not in one.text.lower() else one.unit
+            out[index] = replace(one, unit=unit, noun=Word("vessel", "bottle", one.span, one.text), rivals=())
+        if one.unit in ("minute", "hour", "second") and (one.mark == "after" or _LATER.match(after)):
+            out[index] = _noun(one, "later-time")
         if one.unit in SCALES:
             term = _which(before, after, amounts, index, text)
             out[index] = _noun(one, term) if term else replace(one, noun=None, others=())
+    hots = [index for index, one in enumerate(out) if one.noun is not None and one.noun.term == "fill-heat"]
+    for index in hots[:-1]:  # "fill the jars at 60 C with sauce at 85 C"
+        if _VESSEL.search(_between(text, amounts, index)[0]):
+            out[index] = _noun(out[index], "bottle-heat")
     loose = [index for index, one in enumerate(out) if one.unit in SCALES and one.noun is None]
     terms = {one.noun.term for one in out if one.noun is not None}
     if len(loose) == 1:
@@ -187,14 +209,16 @@ def _which(before: str, after: str, amounts: Sequence[Amount], index: int, text:
     timed = last is not None and last.unit in ("minute", "hour", "second")
     if _ROOM_BEFORE.search(before) or _ROOM_AFTER.search(after):
         return "room-heat"
-    if timed and last is not None and (last.mark == "after" or _THEN.match(before)):
+    if timed and last is not None and (last.mark == "after" or _LATER.match(before)):
         return "later-heat"
     if re.match(r"after\b", after, re.IGNORECASE) and _timed_after(amounts, index, text):
         return "later-heat"
     if _SETTLES.search(before) or (_OVER.search(before) and _FILLS.search(text)):
         return "settled-heat"
-    if _SAUCE_AFTER.match(after) or _POURED_INTO.search(before):
+    if _SAUCE_AFTER.match(after) or _POURED_INTO.search(before) or _SAUCE_IS.search(before):
         return "fill-heat"
+    if _BOTTLE_IS.search(before):
+        return "bottle-heat"
     if _BOTTLE_AFTER.match(after):
         return "bottle-heat"
     bottle, sauce = _BOTTLE_BEFORE.search(before), _SAUCE_BEFORE.search(before)

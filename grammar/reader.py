@@ -552,6 +552,8 @@ def _reading(
     if beyond is not None and not (acid and amounts) and not dated and not hold:
         return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)
     negations = [word for word in built.words if word.kind == "negation"]
+    if hot == "filling-hot":  # of one bottle everything is told, and a later reading is a reading
+        negations = [word for word in negations if word.text.lower() not in ("each", "apiece", "later")]
     meant = next((one for one in negations if not _said_aside(one, text, built, amounts)), None)
     if meant is not None:
         return Misread(text, meant.span, meant.text, "negation")

@@ -156,7 +156,7 @@ def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
 _TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam")
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
 
-_WHATEVER = ("acid-only", "last-bottle", "cold-glass")
+_WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass")
 """What is answered whatever number stands in the line: no figure makes it right."""
 
 _HEATING = ("acid-only", "turned", "last-bottle", "steam", "hot-sealed", "cold-glass", "caps", "low-temperature")

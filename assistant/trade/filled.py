@@ -269,7 +269,7 @@ FILLED = Calculator(
                               by_kind={"plastic": (1.2, "a kg of PET takes 1.2 kJ a degree")})),
         Input("room", "temperature", "room", _ROOM, terms=("room-heat",),
               default=Default(20, "degree_Celsius", "the room is at 20 C (68 F)", PRACTICE)),
-        Input("after", "time", "time of the later reading", Limit(0, 2, "day"), plain=True, marks=("after",),
+        Input("after", "time", "time of the later reading", Limit(0, 2, "day"), named=True, terms=("later-time",),
               ask="After how many minutes was that read?"),
         Input("later", "temperature", "later reading", Limit(0, 100, "degree_Celsius"), terms=("later-heat",),
               ask="What did it read then?"),

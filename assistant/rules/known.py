@@ -249,8 +249,8 @@ KNOWN: tuple[Known, ...] = (
     Known(
         "steam",
         "Out of the steam: heat off, windows open, everyone out of the room. Then a lid on, the lowest heat, outside "
-        "or under a hood, no face over the pot or the blender, gloves and goggles. Rinse eyes long with water. Trouble breathing: fresh air and a "
-        "doctor.",
+        "or under a hood, no face over the pot or the blender, gloves and goggles. Rinse eyes long with water. Trouble "
+        "breathing: fresh air and a doctor.",
         (PEPPERS, PRACTICE),
         (
             "the fumes are making us cough",

@@ -402,6 +402,8 @@ def of_heat(state: State, reading: Reading) -> Reading:
     asking = state.mode == "asking" and state.job is not None
     job = state.job if asking else state.answered
     last = next((one.calculator for one in state.said if isinstance(one, Answer)), "")
+    if asking and job is not None and job.calculator in _HEAT and reading.act == "log" and len(reading.amounts) > 1:
+        return replace(reading, act="tell")  # "150 ml, pH 3.9" answers what is asked, and more
     if job is None or len(reading.amounts) != 1 or (not asking and (state.mode != "idle" or last != job.calculator)):
         return reading
     act = "tell" if asking else "change"
@@ -409,6 +411,9 @@ def of_heat(state: State, reading: Reading) -> Reading:
         return replace(reading, act=act)
     if job.calculator not in _HEAT or reading.act not in ("ask", "tell", "bare", "change") or reading.wanted:
         return reading
+    only = reading.amounts[0]
+    if asking and state.asking[0] in ("time", "after") and not only.unit and only.noun is None:
+        return replace(reading, act=act, amounts=(replace(only, unit="minute"),))  # "how many minutes?" "10"
     scales = {one.amount.unit.removeprefix("delta_") for one in job.given} & set(heat.SCALES)
     of_heat_asked = any(calculator(job.calculator).input(one).dimension == "temperature" for one in state.asking)
     found = heat.beside(reading, scales.pop() if len(scales) == 1 else "", bare=asking and of_heat_asked)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assistant.declare import PRACTICE, Source
-from assistant.rules.heat import SHOCK, TESTED
+from assistant.rules.heat import SHOCK, SOFTENS, TESTED
 from assistant.rules.salt import GUIDANCE, PH_LIMIT, PH_METER, PH_UNHEATED
 from assistant.rules.verdict import AIM, UNHEATED
 from assistant.rules.watch import BUFFERS, EDGE, EQUILIBRIUM, GROWTH, METER, METER_ERROR, STRIP_ERROR, STRIPS
@@ -208,16 +208,18 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "acid-only",
-        "No, not a sauce soured by its ferment alone: the published holds without heat, days at pH 3.3 and below, rest "
-        "on acetic acid as the main acid, and lactic acid has no such table. Heat it, or keep it in the fridge for "
-        "good. A sauce that is mostly vinegar: a process authority sets the days, and cold makes them longer. Nothing "
-        "was noted.",
+        "Acid without heat does not do for a sauce that only its ferment soured: the published holds, days at pH 3.3 "
+        "and below, rest on acetic acid as the main acid, and lactic acid has no such table. Heat it, or keep it in "
+        "the fridge for good. For one that is mostly vinegar a process authority sets the days, and cold makes them "
+        "longer.",
         (ACETIC_HOLD, SURVIVES),
         (
             "can I just leave it acid for a week instead of heating",
             "cold hold",
             "is acid enough without heating it?",
             "can I cold fill and hold it for six days",
+            "do I need to heat it if it's sour enough",
+            "pH 3.2, no need to heat right?",
         ),
     ),
     Known(
@@ -272,6 +274,13 @@ KNOWN: tuple[Known, ...] = (
         "on wood or a cloth, and do not reuse chipped ones.",
         (SHOCK,),
         ("will the glass crack", "why did the bottle crack", "how do I stop the bottles cracking"),
+    ),
+    Known(
+        "plastic",
+        "Ordinary squeeze bottles soften and shrink at hot-fill heat: take hot-fill grade, or fill cold and keep it in "
+        "the fridge.",
+        (SOFTENS,),
+        ("can you use plastic bottles for hot sauce", "are squeeze bottles ok?"),
     ),
     Known(
         "caps",

@@ -385,10 +385,11 @@ def against(state: State, reading: Reading) -> Result | None:
 
 
 _LED = re.compile(
-    r"^\W*(?:and |so |but |then |now )*(?:at|for|with|if it'?s|what if it'?s) (?:a )?p\W?h\b", re.IGNORECASE
+    r"^\W*(?:(?:and|so|but|then|now) )*"
+    r"(?:(?:is|will|would) (?:that|it|this) (?:be )?(?:hot |long )?(?:enough|ok|okay|do) )?"
+    r"(?:at|for|with|(?:what )?if it'?s) (?:a )?p\W?h\b",
+    re.IGNORECASE,
 )
-
-
 _HEAT = ("filled", "equivalent")
 """Calculators of several temperatures."""
 

@@ -103,6 +103,7 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
             r"(?:no|skip(?:ping)?) (?:the )?(?:heat\w*|pasteuri\w*)",
             r"acid\w*|hold\w*|leav\w*|wait\w*|stand\w*|weeks?|days?|enough|p\W?h|sour",
         ),
+        (r"(?:need|have|got) to (?:heat|cook|pasteuri[sz]e)|unheated", r"acid\w*|sour|p\W?h"),
         (r"cold[- ]*(?:hold|fill)(?:s|ing|ed)?",),
     ),
     "turned": (
@@ -134,6 +135,7 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
             r"crack(?:s|ed|ing)|(?:will|do|does|did|can|would|could|might)\b[^.,;]*\bcrack|shatter\w*|thermal shock",
         ),
     ),
+    "plastic": ((r"plastic|pet|squeeze", r"bottles?"),),
     "caps": ((r"boil\w*|sterili[sz]\w*|saniti[sz]\w*", r"caps?|lids?"),),
     "low-temperature": ((r"low[- ]*temp(?:erature)?", r"pasteuri\w*|process\w*|bath"),),
     "enough": (
@@ -153,13 +155,23 @@ def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
     }
 
 
-_TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam")
+_TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam", "cold-glass")
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
 
 _WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass")
 """What is answered whatever number stands in the line: no figure makes it right."""
 
-_HEATING = ("acid-only", "turned", "last-bottle", "steam", "hot-sealed", "cold-glass", "caps", "low-temperature")
+_HEATING = (
+    "acid-only",
+    "turned",
+    "last-bottle",
+    "steam",
+    "hot-sealed",
+    "cold-glass",
+    "plastic",
+    "caps",
+    "low-temperature",
+)
 
 _FINISHING = ("colour", "lumps", "splits", "thin-with", "thinner", "juice")
 """What is no question of pH, so that a word of vinegar asks for no dose."""
@@ -260,7 +272,8 @@ def _which(said: Reading | Misread, text: str) -> str | None:
     if isinstance(said, Misread) and said.why == "beyond" and said.term in ("medical", "botulism"):
         return None
     for name in _WHATEVER:
-        if _hits(plain, name) and (name != "cold-glass" or len(re.findall(r"\d+(?:[.,]\d+)?", plain)) < 2):
+        figures = len(re.findall(r"\d+(?:[.,]\d+)?", plain))
+        if _hits(plain, name) and (name != "cold-glass" or figures < 1 + _questions(plain)):
             return name
     dose = bool(_NOT_SO.search(plain))
     numbers = re.findall(r"\d+(?:[.,]\d+)?", plain)
@@ -321,7 +334,11 @@ def _answered(state: State, said: Reading | Misread, today: datetime.date, name:
             note = Note(f"That is the pH {last['ph']:g} that you said before.")
             return state, (answer(judged, [last["ph"]]), note, *open_question(state))
     one = known(name)
-    return state, (Answer(one.says, NAME, (), one.says), *open_question(state))
+    unused = (Note(_UNUSED),) if name in _WHATEVER and re.search(r"\d", said.text) else ()
+    return state, (Answer(one.says, NAME, (), one.says), *unused, *open_question(state))
+
+
+_UNUSED = "No number of that line was used, and nothing was noted."
 
 
 def _in_other_words(state: State, said: Reading | Misread, text: str) -> Result | Reading | None:

@@ -171,7 +171,7 @@ def test_no_hold_over_100_c() -> None:
 def test_no_cold_hold_for_lactic_sauce(line: str) -> None:
     """The times without heat rest on acetic acid (Breidt, Hayes and McFeeters 2007): no day is named for a ferment."""
     replies = say(line)
-    assert replies[0].text.startswith("No, not a sauce soured by its ferment alone")
+    assert replies[0].text.startswith("Acid without heat does not do for a sauce that only its ferment soured")
     assert "log" not in kinds(replies)
 
 

@@ -39,6 +39,9 @@ BY_SPOON = ("salt_volume", "gum_volume")
 BY_OUNCE = ("bottle_size", "bottle_fill", "bottle_headspace", "left_over")
 """Volumes that a kitchen of gallons counts in fluid ounces."""
 
+BY_THE_MINUTE = ("worth", "published", "constant", "stays", "gathered")
+"""Lengths of time that are told in minutes, however long."""
+
 BENCH = ("mass", "density", "of_whole", "moisture", "capacity", "gum", "acetic", "sugar")
 """What can be read off the open batch: kg in its vessel, and kg/L of it; salt, water, gum, acetic acid
 and added sugar of everything; its size."""

@@ -19,6 +19,7 @@ from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedToken
 from lark.lexer import Lexer
 
+from grammar import heat
 from grammar.dates import MONTHS
 from grammar.hearing import known, mend
 from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
@@ -128,6 +129,8 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     repairs = sorted((*mended, *(one.repair for one in repaired)), key=lambda one: one.span)
     reading = _reading(text, outcome, tuple(repairs), waiting, 2 * len(deeds))
     reading = replace(reading, told=deeds, whens=days)
+    if isinstance(reading, Reading) and any(word.term in heat.TOPICS and not word.text for word in reading.words):
+        reading = replace(reading, told=())  # a question of heat: "poured" tells of no batch
     if isinstance(reading, Misread) and reading.why in ("unknown-word", "unknown-unit"):
         words = [word for start in sorted(nearby) for word in nearby[start] if _in(start, reading)]
         if reading.why == "unknown-unit":
@@ -139,7 +142,15 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     reading = _wished(_held_against(_one_to_another(_steamed(_of_acid(_tried(reading))))))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
-    return _nod(reading, waiting)
+    return _nod(_ph_asked(reading, waiting), waiting)
+
+
+def _ph_asked(reading: Reading, waiting: frozenset[str]) -> Reading:
+    """ "pH 3.9" where a pH is asked for is the answer, and no reading to be noted."""
+    only = len(reading.amounts) == 1 and reading.act == "log" and not reading.told
+    if "ph" not in waiting or not only or any(word.kind in ("log", "about") for word in reading.words):
+        return reading
+    return replace(reading, act="tell")
 
 
 _SEVERAL = re.compile(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL)
@@ -589,10 +600,13 @@ def _reading(
         built.drop(beyond)  # "bottling 4 litres" counts bottles
         built.free.append(replace(beyond, kind="topic", term="bottling"))
         beyond = None
-    hold = _holds(text, amounts)
+    hot = heat.subject(text, amounts)
+    hold = bool(hot) or _holds(text, amounts)
     if beyond is not None and not (acid and amounts) and not dated and not hold:
         return Misread(text, beyond.span, beyond.text, "beyond", term=beyond.term)
     negations = [word for word in built.words if word.kind == "negation"]
+    if hot == "filling-hot":  # of one bottle everything is told, and a later reading is a reading
+        negations = [word for word in negations if word.text.lower() not in ("each", "apiece", "later")]
     meant = next((one for one in negations if not _said_aside(one, text, built, amounts)), None)
     if meant is not None:
         return Misread(text, meant.span, meant.text, "negation")
@@ -633,6 +647,8 @@ def _reading(
         corrected=tuple(built.corrected),
         firm=changes,
     )
+    if hot:
+        return heat.told(reading, hot)
     return _held(reading) if hold else replace(reading, act=_act(reading, changes, built))
 
 
@@ -666,7 +682,9 @@ def _held(reading: Reading) -> Reading:
     wanted = ("time",) if _HOW_LONG.search(text) else ()
     wanted = ("temperature",) if _HOW_HOT.search(text) else wanted
     topic = Word("topic", "holding", (0, 0), "")
-    return replace(reading, act="ask", words=(*words, topic), wanted=wanted)
+    # "pH 3.9 elevation 1500 m": a height is a length
+    amounts = tuple(replace(one, noun=None) if _odd(one.noun, one.unit) else one for one in reading.amounts)
+    return replace(reading, act="ask", amounts=amounts, words=(*words, topic), wanted=wanted)
 
 
 _CLAUSE = re.compile(r"[,.;?!\n]| and | but | so | because ")
@@ -1209,7 +1227,8 @@ _TOPICS = ("brine", "mash", "batch")
 _MEASURED = {
     "vessel": ("volume",), "produce": ("mass", "fraction"), "salt": ("mass", "volume", "fraction", "density"),
     "brine": ("mass", "volume", "fraction", "density", "salometer", "temperature"),
-    "diameter": ("length",), "height": ("length",), "water": ("mass", "volume", "fraction", "density"),
+    **dict.fromkeys(("diameter", "height", "altitude"), ("length",)),
+    "water": ("mass", "volume", "fraction", "density"),
     "temperature": ("temperature",), "headspace": ("volume", "length", "fraction"),
     "filled": ("volume", "fraction", ""), "capacity": ("volume",), "gravity": ("",), "ph": ("",),
     "substance": ("mass", "volume"), "salometer-reading": ("", "salometer"),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from assistant.declare import PRACTICE, Source
+from assistant.rules.heat import SHOCK, SOFTENS, TESTED
 from assistant.rules.salt import GUIDANCE, PH_LIMIT, PH_METER, PH_UNHEATED
 from assistant.rules.verdict import AIM, UNHEATED
 from assistant.rules.watch import BUFFERS, EDGE, EQUILIBRIUM, GROWTH, METER, METER_ERROR, STRIP_ERROR, STRIPS
@@ -30,6 +31,14 @@ class Known:
 
 
 SPORES = Source("FDA Fish and Fishery Products Hazards guide, App. 4: C. botulinum does not grow below 4.6", seen=False)
+LIDS = Source(
+    "Univ. Wisconsin Extension, hot-fill-hold for acidified foods: invert briefly to treat headspace and lid; "
+    "USDA/NCHFP reject inversion as a canning method (from memory); three minutes is common practice, no source"
+)
+ACETIC_HOLD = Source(
+    "Breidt, Hayes and McFeeters 2007, J. Food Prot. 70(11):2638-2641: pH 3.3 or below with acetic acid as main acid"
+)
+PEPPERS = Source("USDA/NCHFP pepper pages: gloves, hands off the eyes, air", seen=False)
 SURVIVES = Source("Glass et al. 1992, AEM 58:2513: E. coli O157:H7 outlives acid that stops its growth")
 CARE = Source("common practice, no source: care of a pH probe")
 
@@ -196,6 +205,97 @@ KNOWN: tuple[Known, ...] = (
         "100 g, and measure.",
         (Source("FDA, approximate pH of foods (2003): lime juice 2.00 to 2.35, lemon juice 2.00 to 2.60"), PRACTICE),
         ("can I use lime juice instead of vinegar", "are limes ok for the acid?", "lemon instead of vinegar?"),
+    ),
+    Known(
+        "acid-only",
+        "Acid without heat does not do for a sauce that only its ferment soured: the published holds, days at pH 3.3 "
+        "and below, rest on acetic acid as the main acid, and lactic acid has no such table. Heat it, or keep it in "
+        "the fridge for good. For one that is mostly vinegar a process authority sets the days, and cold makes them "
+        "longer.",
+        (ACETIC_HOLD, SURVIVES),
+        (
+            "can I just leave it acid for a week instead of heating",
+            "cold hold",
+            "is acid enough without heating it?",
+            "can I cold fill and hold it for six days",
+            "do I need to heat it if it's sour enough",
+            "pH 3.2, no need to heat right?",
+        ),
+    ),
+    Known(
+        "turned",
+        "Not to seal or to make up for heat: extension services reject turning jars over as a method, for it keeps no "
+        "seal and heats nothing that was too cold. Makers with an approved hot-fill-hold turn each bottle over "
+        "briefly, so that the hot sauce treats cap and headspace, about 3 minutes at 82 C (180 F) or more; then "
+        "upright. So: only on top of a full hold, with caps made for it, closed hot, a cloth in the hand.",
+        (LIDS,),
+        (
+            "should I turn the bottles over",
+            "how long upside down",
+            "is flipping the jars even safe",
+            "do I need to invert them",
+        ),
+    ),
+    Known(
+        "last-bottle",
+        "Reheat the pot over its mark before you go on. The bottles filled since it fell are marked, and heated again "
+        "or kept cold: the lowest temperature counts, and the last bottles fail first. Keep the pot on the heat, "
+        "covered and stirred, fill in small lots, and measure in the last bottle.",
+        (PRACTICE,),
+        (
+            "the pot cooled down while I was filling",
+            "what about the last bottles of the run?",
+            "temp dropped to seventy while I was filling",
+        ),
+    ),
+    Known(
+        "steam",
+        "Out of the steam: heat off, windows open, everyone out of the room. Then a lid on, the lowest heat, outside "
+        "or under a hood, no face over the pot or the blender, gloves and goggles. Rinse eyes long with water. Trouble "
+        "breathing: fresh air and a doctor.",
+        (PEPPERS, PRACTICE),
+        (
+            "the fumes are making us cough",
+            "the steam from the peppers hurts",
+            "how do I keep the fumes down when I cook it",
+        ),
+    ),
+    Known(
+        "hot-sealed",
+        "A bottle closed hot draws a vacuum as it cools and does not burst from that. It is heating a full, tight "
+        "bottle, or a live sauce in it, that presses: leave 6 to 12 mm free, never put a cold tight bottle in hot "
+        "water or a hot one on a cold bench, and open a swollen one cold, under a cloth, away from the face.",
+        (PRACTICE,),
+        ("will a hot bottle burst when I seal it", "can I close the bottles while they're hot?"),
+    ),
+    Known(
+        "cold-glass",
+        "Keep glass within about 40 C (72 F) of the sauce: warm the bottles in hot water or a low oven first, set them "
+        "on wood or a cloth, and do not reuse chipped ones.",
+        (SHOCK,),
+        ("will the glass crack", "why did the bottle crack", "how do I stop the bottles cracking"),
+    ),
+    Known(
+        "plastic",
+        "Ordinary squeeze bottles soften and shrink at hot-fill heat: take hot-fill grade, or fill cold and keep it in "
+        "the fridge.",
+        (SOFTENS,),
+        ("can you use plastic bottles for hot sauce", "are squeeze bottles ok?"),
+    ),
+    Known(
+        "caps",
+        "No: lined caps warp when boiled. Wash them, sanitise them no-rinse or as their maker says, and let the hot "
+        "sauce treat the inside. New lids each time.",
+        (PRACTICE,),
+        ("do I boil the caps", "should I sterilise the lids"),
+    ),
+    Known(
+        "low-temperature",
+        "Only where a tested recipe says so: closed jars for 30 minutes in water at 180 to 185 F (82 to 85 C), by a "
+        "thermometer all through, an inch over the lids. No home recipe is tested for a fermented pepper sauce: heat "
+        "and hold it by its pH, or keep it cold.",
+        (TESTED,),
+        ("can I use low temperature pasteurization", "is low-temp pasteurising ok for this?"),
     ),
 )
 """All of them; where two would do, the earlier one answers."""

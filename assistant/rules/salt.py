@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from assistant.declare import ARITHMETIC, PRACTICE, Source
 from assistant.rules import Facts, Rule
+from assistant.rules.heat import RULES as HEAT_RULES
 from assistant.rules.meter import RULES as METER_RULES
 from assistant.trade.produce import HOT
 
@@ -320,7 +321,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "hold-short", "stop", ("reach",),
-        lambda facts: facts.calculator == "hold" and facts.values.get("reach", 1.0) < 1,
+        lambda facts: facts.calculator in ("hold", "filled") and facts.values.get("reach", 1.0) < 1,
         "Not enough: hold it longer or hotter, and measure at the coldest point. A bottle that missed it is heated "
         "again from the start, kept cold, or thrown out.",
         HOLDING, "is 1 minute at 70 C enough for pH 4.2", "hold at 180 F for 10 minutes, pH 3.9",
@@ -360,7 +361,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "scald", "caution", (),
-        lambda facts: facts.calculator == "hold",
+        lambda facts: facts.calculator in ("hold", "filled"),
         "Hot sauce sticks and scalds, and its steam burns eyes and lungs: gloves, a lid, a window open. Warm the glass "
         "first, or it cracks.",
         BURN, "hold at 180 F for 10 minutes, pH 3.9", "raise 10 kg from 1.5% to 3%",
@@ -387,5 +388,6 @@ RULES: tuple[Rule, ...] = (
         BURN, "simmered 500 g of water off 3 kg of sauce at 3%", "strained 2 kg of mash at 3%, 600 g of wet pulp",
     ),
     *METER_RULES,
+    *HEAT_RULES,
 )  # fmt: skip
 """All rules, grouped by subject; ``cautions`` sorts them by severity."""

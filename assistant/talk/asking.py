@@ -55,8 +55,11 @@ def fill_with(state: State, reading: Reading, placed: Placed) -> Result:
         amounts = (*(one.amount for one in job.given), *reading.amounts)
         return begin(state.idle(), Option("", replace(reading, amounts=amounts), calculator="packed"))
     if found.unplaced and not found.misfit:
-        more = place(chosen, found.unplaced, state.kitchen, held=held_units, taken={one.name for one in found.given})
-        found = Placement((*found.given, *more.given), more.unplaced, more.misfit)
+        # a bare number said where something else is asked for is no pH
+        loose = [one for one in found.unplaced if not one.unit and one.noun is None and chosen.has("ph")]
+        rest = [one for one in found.unplaced if one not in loose]
+        more = place(chosen, rest, state.kitchen, held=held_units, taken={one.name for one in found.given})
+        found = Placement((*found.given, *more.given), (*more.unplaced, *loose), more.misfit)
     bare = next((one for one in (*found.unplaced, *(one for one, _ in found.misfit)) if not one.unit), None)
     if bare is not None and bare.noun is None:
         units = UNITS_ASKED.get(chosen.input(state.asking[0]).dimension, ())

@@ -29,6 +29,8 @@ _SPECIAL = {
     "#vinegars": 3.0,
     "titrating": 2.0,
     "swapping": 2.0,
+    "filling-hot": 9.0,
+    "equivalence": 9.0,
 }
 _TIE = 0.25
 _FRUIT = ("mango", "pineapple", "apple", "peach", "tomato")

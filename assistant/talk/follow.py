@@ -18,7 +18,7 @@ from assistant.talk.work import goals_of, outcome_of, proceed, with_words
 from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND, LEVERS
 from assistant.trade.pungency import OF_KIND
-from grammar import measures
+from grammar import heat, measures
 from grammar.types import Amount, Reading
 
 ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
@@ -382,3 +382,40 @@ def against(state: State, reading: Reading) -> Result | None:
         by = quantity(abs(off - takes), item.dimension, shown)
         text = f"No: {label} {right}; {reading.amounts[0].text} is {by} {way}."
     return state, (Answer(text, outcome.calculator.name, say.values(outcome, shown), text),)
+
+
+_LED = re.compile(
+    r"^\W*(?:(?:and|so|but|then|now) )*"
+    r"(?:(?:is|will|would) (?:that|it|this) (?:be )?(?:hot |long )?(?:enough|ok|okay|do) )?"
+    r"(?:at|for|with|(?:what )?if it'?s) (?:a )?p\W?h\b",
+    re.IGNORECASE,
+)
+_HEAT = ("filled", "equivalent")
+"""Calculators of several temperatures."""
+
+
+def of_heat(state: State, reading: Reading) -> Reading:
+    """A line in the middle of a question of heat, or right after its answer, read as a part of it.
+
+    "At pH 3.9" is the pH for that, and no reading to be noted; "the room is 10 C" is the room of the filled bottle. A
+    temperature without its scale takes that of the others that were said.
+    """
+    asking = state.mode == "asking" and state.job is not None
+    job = state.job if asking else state.answered
+    last = next((one.calculator for one in state.said if isinstance(one, Answer)), "")
+    if asking and job is not None and job.calculator in _HEAT and reading.act == "log" and len(reading.amounts) > 1:
+        return replace(reading, act="tell")  # "150 ml, pH 3.9" answers what is asked, and more
+    if job is None or len(reading.amounts) != 1 or (not asking and (state.mode != "idle" or last != job.calculator)):
+        return reading
+    act = "tell" if asking else "change"
+    if reading.act == "log" and calculator(job.calculator).has("ph") and _LED.match(" ".join(reading.text.split())):
+        return replace(reading, act=act)
+    if job.calculator not in _HEAT or reading.act not in ("ask", "tell", "bare", "change") or reading.wanted:
+        return reading
+    only = reading.amounts[0]
+    if asking and state.asking[0] in ("time", "after") and not only.unit and only.noun is None:
+        return replace(reading, act=act, amounts=(replace(only, unit="minute"),))  # "how many minutes?" "10"
+    scales = {one.amount.unit.removeprefix("delta_") for one in job.given} & set(heat.SCALES)
+    of_heat_asked = any(calculator(job.calculator).input(one).dimension == "temperature" for one in state.asking)
+    found = heat.beside(reading, scales.pop() if len(scales) == 1 else "", bare=asking and of_heat_asked)
+    return found if found is reading else replace(found, act=act)

@@ -336,7 +336,7 @@ def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool)
             parts.append(
                 "The coldest counts, never the mean: heat the lot again from the start, or keep all of it cold."
             )
-    text = " ".join((*parts, *calculator("hold").tail))
+    text = " ".join((*parts, calculator("hold").tail[-1]))
     values = (
         Value("worth", worth, "minute"), Value("needed", needed, "minute"), Value("reach", ratio, ""),
         Value("hottest", _top(curve)[1], "degree_Celsius"),

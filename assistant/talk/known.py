@@ -47,6 +47,8 @@ _CHANGE = (
     r"rais\w+|skew\w*"
 )
 
+_BOTTLES = r"bottles?|jars?|glass"
+
 _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "limit": (
         (
@@ -95,6 +97,47 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "thin-with": ((r"thin\w*", r"or", r"water|brine|vinegar"),),
     "thinner": ((r"thinner|runnier|more watery", r"why|how come|last|before|other"),),
     "juice": ((r"limes?|lemons?|lime juice|lemon juice|juice", r"vinegar|acid"),),
+    "acid-only": (
+        (
+            r"(?:instead of|rather than|without)(?: any| the)? (?:heat\w*|cook\w*|pasteuri\w*|boil\w*)|"
+            r"(?:no|skip(?:ping)?) (?:the )?(?:heat\w*|pasteuri\w*)",
+            r"acid\w*|hold\w*|leav\w*|wait\w*|stand\w*|weeks?|days?|enough|p\W?h|sour",
+        ),
+        (r"(?:need|have|got) to (?:heat|cook|pasteuri[sz]e)|unheated", r"acid\w*|sour|p\W?h"),
+        (r"cold[- ]*(?:hold|fill)(?:s|ing|ed)?",),
+    ),
+    "turned": (
+        (
+            r"turn(?:ing|ed|s)? (?:\w+ ){0,3}(?:over|upside down|on (?:their|its) (?:heads?|caps?|lids?))|"
+            r"flip(?:ping|ped|s)?(?! ?-?top)|invert\w*|inversion|upside down",
+            _BOTTLES + r"|them|it|inver\w+|upside down",
+        ),
+    ),
+    "last-bottle": (
+        (r"last (?:few )?bottles?|end of the run", r"fill\w*|run|pot|hot|cool\w*|cold\w*|heat\w*"),
+        (
+            r"(?:temp\w*|pot|sauce|it) (?:has |had )?(?:cool\w*|drop\w*|fell|fall\w*|went down|got cold\w*)",
+            r"(?:while|as|whilst) (?:i |i'm |i was |we |we were |you )?(?:fill\w*|bottl\w+)",
+        ),
+    ),
+    "steam": (
+        (
+            r"fumes?|steam|vapou?rs?",
+            r"cough\w*|chok\w*|hurt\w*|burn\w*|killing|sting\w*|eyes?|lungs?|breath\w*|keep\w*|stop|avoid|safe|sneez\w*",
+        ),
+    ),
+    "hot-sealed": (
+        (r"hot", _BOTTLES, r"seal\w*|clos\w+|cap(?:ped|ping)?|lid", r"burst\w*|explod\w*|while|pressure|can i|should"),
+    ),
+    "cold-glass": (
+        (
+            r"bottles?|glass",
+            r"crack(?:s|ed|ing)|(?:will|do|does|did|can|would|could|might)\b[^.,;]*\bcrack|shatter\w*|thermal shock",
+        ),
+    ),
+    "plastic": ((r"plastic|pet|squeeze", r"bottles?"),),
+    "caps": ((r"boil\w*|sterili[sz]\w*|saniti[sz]\w*", r"caps?|lids?"),),
+    "low-temperature": ((r"low[- ]*temp(?:erature)?", r"pasteuri\w*|process\w*|bath"),),
     "enough": (
         (r"(?:good|low|sour|acid\w*|safe) enough", r"p\W?h|bottl\w+|reading|sauce"),
         (r"^(?:and |so )?is (?:the|my|its) p\W?h (?:ok|okay|fine|good|alright|all right|low enough)\b",),
@@ -112,8 +155,23 @@ def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
     }
 
 
-_TOLD = ("drift", "rising", "lumps", "splits")
+_TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam", "cold-glass")
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
+
+_WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass")
+"""What is answered whatever number stands in the line: no figure makes it right."""
+
+_HEATING = (
+    "acid-only",
+    "turned",
+    "last-bottle",
+    "steam",
+    "hot-sealed",
+    "cold-glass",
+    "plastic",
+    "caps",
+    "low-temperature",
+)
 
 _FINISHING = ("colour", "lumps", "splits", "thin-with", "thinner", "juice")
 """What is no question of pH, so that a word of vinegar asks for no dose."""
@@ -213,6 +271,12 @@ def _which(said: Reading | Misread, text: str) -> str | None:
     if isinstance(said, Reading) and said.act == "log" and said.words and any(one.kind == "log" for one in said.words):
         return None
     plain = _SAUCE.sub("", text)
+    if isinstance(said, Misread) and said.why == "beyond" and said.term in ("medical", "botulism"):
+        return None
+    for name in _WHATEVER:
+        figures = len(re.findall(r"\d+(?:[.,]\d+)?", plain))
+        if _hits(plain, name) and (name != "cold-glass" or figures < 1 + _questions(plain)):
+            return name
     dose = bool(_NOT_SO.search(plain))
     numbers = re.findall(r"\d+(?:[.,]\d+)?", plain)
     lines = {f"{one:.1f}" for one in LINES} | {f"{one:.2f}" for one in LINES}
@@ -224,15 +288,26 @@ def _which(said: Reading | Misread, text: str) -> str | None:
     if isinstance(said, Reading) and any(one.unit and (one.unit, one.value) != ("meter", 1) for one in said.amounts):
         return None
     told = isinstance(said, Reading) and not said.question and bool(deeds_of(said))
-    for name, ways in _compiled().items():
+    for name in _compiled():
         whys = name in ("limit", "unheated", "aim")
         if numbers and not whys:
             continue
-        if (told and name not in ("mouldy", "lumps", "splits")) or (dose and name not in _FINISHING):
+        if told and name not in ("mouldy", "lumps", "splits", *_HEATING):
             continue
-        if any(all(one.search(plain) for one in words) for words in ways) and (_questions(plain) or name in _TOLD):
+        if dose and name not in (*_FINISHING, *_HEATING):
+            continue
+        if _hits(plain, name):
             return name
     return None
+
+
+def _hits(text: str, name: str) -> bool:
+    """Whether a line holds all the words of one way to ask for an answer, and asks (or is a complaint of _TOLD)."""
+    told = name in _TOLD or _questions(text)
+    return any(
+        all(one.search(text) for one in words) and (told or len(words) == 1)  # "cold hold" says enough by itself
+        for words in _compiled()[name]
+    )
 
 
 _QUESTION = phrase(
@@ -261,7 +336,11 @@ def _answered(state: State, said: Reading | Misread, today: datetime.date, name:
             note = Note(f"That is the pH {last['ph']:g} that you said before.")
             return state, (answer(judged, [last["ph"]]), note, *open_question(state))
     one = known(name)
-    return state, (Answer(one.says, NAME, (), one.says), *open_question(state))
+    unused = (Note(_UNUSED),) if name in _WHATEVER and re.search(r"\d", said.text) else ()
+    return state, (Answer(one.says, NAME, (), one.says), *unused, *open_question(state))
+
+
+_UNUSED = "No number of that line was used, and nothing was noted."
 
 
 def _in_other_words(state: State, said: Reading | Misread, text: str) -> Result | Reading | None:

@@ -59,6 +59,8 @@ def dimension(unit: str) -> str:
     known = vocabulary().dimension
     if unit in known:
         return known[unit]
+    if unit.startswith("delta_"):
+        return "difference"
     plain = unit.replace("_us_", "_").replace("_imperial_", "_")  # "pound_per_us_gallon"
     return known.get(plain, known.get(unit.split("_", 1)[-1], "")) if unit else ""
 
@@ -90,6 +92,9 @@ def fits(amount: Amount, item: Input, asking: Sequence[str]) -> bool:
         return of == item.dimension and amount.unit != "day_of"
     if item.dimension == "pungency" and 0 < amount.value < _LEAST_HEAT and not of:
         return False  # "a half" and "3.9" are no heat
+    if item.name == "ph" and not amount.unit and amount.noun is None:
+        # "82" is no pH, and a number said where something else is asked for is that
+        return 0 <= amount.value <= 14 and (not asking or item.name in asking)
     if item.part and not amount.unit and amount.value >= 1:
         return False  # "3.9" is no part of one
     if item.dimension in measures.UNITLESS:

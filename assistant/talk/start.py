@@ -31,8 +31,12 @@ UNITS_ASKED = {
 }
 """The units offered for a number that came without one, by dimension."""
 
-_UNITS_OF = {"calibration": ("percent", "mv_per_ph", "millivolt")}
-"""The same for a calculator that weighs nothing."""
+_HEATS = ("minute", "degree_Celsius", "degree_Fahrenheit")
+_UNITS_OF = {
+    "calibration": ("percent", "mv_per_ph", "millivolt"), "hold": _HEATS, "equivalent": _HEATS,
+    "filled": ("degree_Celsius", "degree_Fahrenheit", "gram", "milliliter"),
+}  # fmt: skip
+"""The same for a calculator that weighs nothing, or other things."""
 
 _ANY = ("percent", "kilogram", "gram", "pound", "liter")
 
@@ -266,7 +270,10 @@ def _placed(state: State, option: Option, chosen: Calculator) -> Result:
     opened = _place_rest(state, option, chosen, found, taken)
     if opened is not None:
         return opened
-    measured = ("mass", "volume", "fraction", "density", "part", "normality")
+    measured = ["mass", "volume", "fraction", "density", "part", "normality"]
+    measured += (
+        ["temperature", "difference", "time"] if chosen.has("counted") else []
+    )  # a hold from 60 to 80 C is none at 80
     lost = [one for one in found.unplaced if dimension(one.unit) in measured]
     if lost:
         return state, (say.no_place(lost[0], chosen),)

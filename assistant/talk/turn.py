@@ -71,6 +71,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         if label is None:
             return talk, (say.misread(reading), *open_question(talk.now), *account.asked_back(talk.now))
         return _moved(talk, *options.resume(talk.now, label))
+    reading = follow.of_heat(talk.now, reading)
     name = TABLE[talk.now.mode][reading.act]
     if name in MOVES:
         return MOVES[name](talk, today)

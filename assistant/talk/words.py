@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from assistant.batches.describe import day_words
-from assistant.declare import BY_OUNCE, BY_SPOON, Calculator, Input
+from assistant.declare import BY_OUNCE, BY_SPOON, BY_THE_MINUTE, Calculator, Input
 from assistant.evaluate import Clash, Outcome, Outside, bounds
 from assistant.replies import Answer, Assume, Caution, NotRead, Refuse, Value
 from assistant.rules import Facts, Rule
@@ -30,6 +30,7 @@ UNITS_FOR = {
     "fraction": "a percentage",
     "length": "a length (cm, inches)",
     "temperature": "a temperature (C, F)",
+    "difference": "a difference of temperatures (C, F)",
     "density": "a strength in g per litre",
     "count": "a count",
     "gravity": "a gravity, like 1.025",
@@ -51,6 +52,7 @@ FITS = {
     "density": "35 g per litre", "time": "6 weeks", "months": "3 months", "date": "3 March", "gravity": "1.025",
     "salometer": "40 degrees salometer", "count": "2", "pungency": "30,000 SHU",
     "normality": "0.1 N", "part": "3 parts", "potential": "160 mV", "slope": "58 mV per pH", "acidity": "4.01",
+    "difference": "10 C",
 }  # fmt: skip
 """An amount that fits, by dimension."""
 
@@ -88,11 +90,13 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
 
 
 def spooned(style: Style, item: Input) -> Style:
-    """The style for one quantity: a sanitizer in ppm, salt or gum by the spoon in spoons, and nothing else so."""
+    """The style for one quantity: a sanitizer in ppm, heat in minutes, salt or gum by the spoon, no other so."""
     if item.name.startswith("ppm"):
         return replace(style, fixed={**style.fixed, "fraction": "ppm"})
     if item.name in BY_OUNCE and style.kitchen in ("us", "imperial"):
         return replace(style, fixed={"volume": f"{style.kitchen}_fluid_ounce", **style.fixed})
+    if item.name in BY_THE_MINUTE:
+        return replace(style, fixed={**style.fixed, "time": "minute"})
     if item.name not in BY_SPOON:
         return style
     return replace(style, fixed={**style.fixed, "volume": style.fixed.get("spoon", "us_tablespoon")})

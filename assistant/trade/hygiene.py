@@ -58,7 +58,8 @@ _WETTED = (
     "let it drain, not rinse. Chlorine of 100 ppm or more works from 55 F (13 C), 50 to 99 ppm from 75 F (24 C), "
     "iodine from 68 F (20 C). The label and local rules come first."
 )
-_HEIGHT = Limit(-4300, 55000, "decimeter", from_low=True)
+HEIGHT = Limit(-4300, 55000, "decimeter", from_low=True)
+"""Heights that people cook at, in dm over the sea."""
 
 SANITIZER = Calculator(
     name="sanitizer",
@@ -209,7 +210,7 @@ BOILING = Calculator(
     title="Boiling point and thermometer",
     does="where water boils at an altitude, how long empty jars are boiled there, and what a thermometer is off",
     inputs=(
-        Input("altitude", "length", "altitude", _HEIGHT, plain=True, marks=("at", "in"),
+        Input("altitude", "length", "altitude", HEIGHT, terms=("altitude",), plain=True, marks=("at", "in"),
               ask="How high over the sea, in m or feet?"),
         Input("boiling", "temperature", "boiling point", Limit(80, 103, "degree_Celsius")),
         Input("shown", "temperature", "what the thermometer shows in boiling water", Limit(70, 115, "degree_Celsius"),

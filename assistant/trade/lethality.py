@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from assistant.declare import ARITHMETIC, Calculator, Default, Example, Input, Limit, Relation, Source
+from assistant.trade.hygiene import ATMOSPHERE, HEIGHT, boiling_point
 
 AT_OR_UNDER_4_1 = Source(
     "Breidt, Sandeep and Arritt 2010, Food Protection Trends 30(5):268-272: F(160 F) 1.2 min, z 19.5 F, pH 4.1 or below"
@@ -241,10 +242,20 @@ def thinned(curve: Sequence[tuple[float, float]], most: int = 240) -> tuple[tupl
 _DAY = 1440.0
 """Minutes in a day, the canonical unit of time."""
 METER = Source("AOAC 981.12: a meter's scale is good to about 0.1")
-_ABOVE = (
+ABOVE = (
     "Above pH 4.6, with the meter's error added, no hold of this kind is enough: it is a low-acid food, and only a "
     "pressure process that a process authority has set will do"
 )
+BOILS = (
+    "Water boils at 100 C (212 F) by the sea and lower in the hills; 3% of salt lifts that by half a degree, which "
+    "is not counted on. An open pot gets no hotter"
+)
+_BOILS_THERE = (
+    "At {altitude} water boils at {boiling} and no open pot of sauce holds {temperature}: hold it a little under the "
+    "boiling point. 3% of salt lifts that by half a degree, which is not counted on"
+)
+_SLACK = 0.1
+"""Degrees C over the boiling point that are let pass: the air pressure moves it by more."""
 _COLD = "Under 60 C (140 F) no heat is credited: the published tables start there"
 
 
@@ -272,7 +283,7 @@ HOLD = Calculator(
     does="how long a sauce is held at a temperature for its pH, how hot for a time, and how far a hold reaches",
     inputs=(
         Input(
-            "ph", "acidity", "pH", Limit(0, 4.6, "acidity", too_high=_ABOVE, source=OVER_4_1),
+            "ph", "acidity", "pH", Limit(0, 4.6, "acidity", too_high=ABOVE, source=OVER_4_1),
             ask="Which pH does the meter show, a day after the last addition?", terms=("ph",), plain=True,
             marks=("at", "for", "of", "with"),
         ),
@@ -280,15 +291,19 @@ HOLD = Calculator(
             "meter_error", "acidity", "what the meter may be off", Limit(0, 1, "acidity", from_low=True),
             default=Default(0.1, "acidity", "the meter may be 0.1 off", METER),
         ),
-        Input("counted", "acidity", "pH with the error", Limit(0, 4.6, "acidity", too_high=_ABOVE, source=OVER_4_1)),
+        Input("counted", "acidity", "pH with the error", Limit(0, 4.6, "acidity", too_high=ABOVE, source=OVER_4_1)),
         Input(
             "temperature", "temperature", "temperature",
-            Limit(60, 110, "degree_Celsius", too_low=_COLD, from_low=True, source=AT_OR_UNDER_4_1), plain=True,
-            ask="How hot is its coldest point?", marks=("at", "to", "for"),
+            Limit(60, 100, "degree_Celsius", too_low=_COLD, too_high=BOILS, from_low=True, source=AT_OR_UNDER_4_1),
+            plain=True, ask="How hot is its coldest point?", marks=("at", "to", "for"),
         ),
+        Input("altitude", "length", "altitude", HEIGHT, terms=("altitude",), plain=True, marks=("at", "in")),
+        Input("boiling", "temperature", "boiling point", Limit(80, 103, "degree_Celsius")),
+        Input("excess", "difference", "a rise of the boiling point",
+              Limit(-60, _SLACK, "delta_degree_Celsius", too_high=_BOILS_THERE, from_low=True, source=ATMOSPHERE)),
         Input("time", "time", "time it is held", Limit(0, 2, "day"), plain=True, marks=("for", "at")),
         Input("needed", "time", "time needed", Limit(0, 2, "day")),
-        Input("hot_enough", "temperature", "temperature needed", Limit(60, 110, "degree_Celsius", from_low=True)),
+        Input("hot_enough", "temperature", "temperature needed", Limit(60, 100, "degree_Celsius", from_low=True)),
         Input("reach", "count", "times what is needed", Limit(0, 1e9, "count")),
     ),
     relations=(
@@ -298,6 +313,9 @@ HOLD = Calculator(
         Relation("hot_enough = holding_heat(time, counted)", {"hot_enough": "holding_heat(time, counted)"},
                  AT_OR_UNDER_4_1, functions={"holding_heat": holding_heat}),
         Relation("reach = time / needed", {"reach": "time / needed"}),
+        Relation("boiling = boiling_point(altitude)", {"boiling": "boiling_point(altitude)"}, ATMOSPHERE,
+                 functions={"boiling_point": boiling_point}),
+        Relation("excess = temperature - boiling", {"excess": "temperature - boiling"}),
     ),
     goals=("needed",),
     called_by=("holding", "holding ph", "holding batch", "holding ph batch", "holding checking"),
@@ -309,6 +327,7 @@ HOLD = Calculator(
         "hot_enough": ("For {time} at pH {ph} it must be at {hot_enough}.",),
     },
     tail=(
+        "Water boils at {boiling} at {altitude}.",
         "The time needed is for a 5-log kill of E. coli, Salmonella and Listeria at the coldest point. It covers no "
         "spores and no high pH, and not every yeast; common practice holds far longer, and for sale a process "
         "authority decides.",

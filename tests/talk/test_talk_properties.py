@@ -327,6 +327,8 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "acetic": "acetic acid of it",
         "adjust": "adjust it",
         "hold": "how do I pasteurise it",
+        "equivalent": "equivalent minutes",
+        "filled": "filling hot",
         "sanitizer": "make a sanitizer",
         "sanitizer-ratio": "dilute the bleach",
         "boiling": "boiling point",

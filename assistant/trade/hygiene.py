@@ -47,6 +47,9 @@ def boiling_point(altitude: float) -> float:
     return 1730.63 / (8.07131 - math.log10(pascal / 133.322)) - 233.426
 
 
+ICE = Source("definition of the Celsius scale to 1948, and ITS-90 within 0.01 C: ice and water at 0 C (32 F)")
+
+
 def jar_minutes(altitude: float) -> float:
     """Days to boil empty jars so many dm over the sea: 10 min to 1,000 ft, a minute more for each further 1,000 ft."""
     feet = altitude / 3.048
@@ -245,4 +248,31 @@ BOILING = Calculator(
 )  # fmt: skip
 """95 C in a town at 1,500 m."""
 
-CALCULATORS = (SANITIZER, RATIO, BOILING)
+ICE_POINT = Calculator(
+    name="ice-point",
+    title="Thermometer in ice",
+    does="what a thermometer is off by, from what it shows in crushed ice and water",
+    inputs=(
+        Input("ice_shown", "temperature", "what it shows in ice and water",
+              Limit(-8, 8, "degree_Celsius", from_low=True, source=ICE,
+                    too_high="Ice and water stand at 0 C: more ice, crushed, stir, and wait until the reading rests"),
+              plain=True, ask="What does it show in crushed ice and water?", terms=("temperature",),
+              marks=("at", "in")),
+        Input("ice", "temperature", "ice and water", Limit(-1, 1, "degree_Celsius", from_low=True),
+              default=Default(0, "degree_Celsius", "ice and water stand at 0 C", ICE)),
+        Input("offset", "difference", "to add to its readings", Limit(-10, 10, "delta_degree_Celsius", from_low=True)),
+    ),
+    relations=(Relation("offset = ice - ice_shown", {"offset": "ice - ice_shown"}),),
+    goals=("offset",),
+    called_by=("ice-point", "ice-point temperature", "ice-point checking"),
+    headline={"offset": ("The thermometer shows {ice_shown} in ice: add {offset} to what it reads.",)},
+    tail=(
+        "One point tells what it is off there. Check it in boiling water too; where the two differ, go by the one "
+        "nearer to what you measure. More than 2 C off at either, and it wants a new battery or a new probe.",
+    ),
+    sources=(ICE, PRACTICE),
+    examples=(Example("thermometer shows 1 C in ice water", "offset", -1.0, "delta_degree_Celsius", 0.001, ICE),),
+)  # fmt: skip
+"""In crushed ice and water, which stand at 0 C (32 F) wherever one is."""
+
+CALCULATORS = (SANITIZER, RATIO, BOILING, ICE_POINT)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from assistant.batches import events as ev
 from assistant.batches.describe import day_words
@@ -22,6 +22,8 @@ from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
 from assistant.walks import facts, gates
 from assistant.walks.plan import Walk, called, filled, holes, walk, walks
+from assistant.walks.planning import explained, planned
+from assistant.walks.saying import Said, say
 from grammar import measures
 from grammar.reader import read
 from grammar.types import Misread, Reading
@@ -42,6 +44,15 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
         return _chosen(talk, name, today)
     if word == "walks" and talk.now.mode == "idle":
         return talk, (Note(_listed()),)
+    if isinstance(reading, Reading) and talk.now.mode == "idle" and (plan := planned(talk, reading, today)) is not None:
+        base, replies = plan
+        if base is None:
+            return talk, replies
+        return _kept(
+            talk, replace(talk.now.idle(), answered=base.answered, history=base.history), said=replies
+        ), replies
+    if isinstance(reading, Reading) and reading.act == "why" and not reading.amounts and (why := explained(talk.now)):
+        return talk, why
     on = talk.now.walk
     if on is None or on.paused:
         if word in ("resume", "where", "next") and (there := _left(talk.now)) is not None:
@@ -122,36 +133,7 @@ def _kept(talk: Talk, state: State, wrote: tuple[ev.Event, ...] = (), said: tupl
     return Talk(state, (*talk.past, talk.now)[-DEPTH:], (), wrote)
 
 
-@dataclass(frozen=True)
-class _Said:
-    """What came of lines that a step said to the talk."""
-
-    state: State
-    replies: tuple[Reply, ...]
-    wrote: tuple[ev.Event, ...]
-
-    @property
-    def stuck(self) -> bool:
-        """Whether one of them was refused, asked back or not read."""
-        return any(one.kind in ("ask", "refuse", "misread") for one in self.replies)
-
-
-def _say(talk: Talk, lines: Sequence[str], today: datetime.date) -> _Said:
-    """Says lines to the talk, each by the account as the one before left it."""
-    now = Talk(replace(talk.now.idle(), said=()))
-    replies: list[Reply] = []
-    wrote: list[ev.Event] = []
-    for line in lines:
-        now, told = talking.turn(now, read(line, talking.expecting(now)), today)
-        replies += told
-        wrote += now.wrote
-        now = now.on(now.now.shelf.with_events(now.wrote))
-        if any(one.kind in ("ask", "refuse", "misread") for one in told):
-            break
-    return _Said(now.now, tuple(replies), tuple(wrote))
-
-
-def _amounts(said: _Said) -> tuple[tuple[str, str], ...]:
+def _amounts(said: Said) -> tuple[tuple[str, str], ...]:
     """The numbers of the answers, as they are shown to this person."""
     shown = style(said.state, said.state.answered)
     out: dict[str, str] = {}
@@ -167,12 +149,12 @@ def _in_words(value: float, unit: str, shown: Style) -> str:
     return quantity(measures.canonical(value, unit, kind), kind, shown) if kind else number(value)
 
 
-def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, _Said | None]:
+def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, Said | None]:
     """The walk with the amounts of its step worked out, and what was said on the way."""
     step = plan.steps[plan.place(on.step)]
     if not step.work or holes(step.work) - on.facts.keys():
         return on, None
-    said = _say(talk, [filled(step.work, on.facts)], today)
+    said = say(talk, [filled(step.work, on.facts)], today)
     if said.stuck:
         return on, said
     kept = dict(on.amounts) | dict(_amounts(said))
@@ -311,7 +293,7 @@ class _Turn:
         state: State | None = None
         if step.enter and not skipped and step.id not in on.entered:
             lines = [own] if own else [filled(one, on.facts) for one in step.enter]
-            said = _say(talk, lines, self.today)
+            said = say(talk, lines, self.today)
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
                 return talk, (*asked_back, Note("Nothing of this step was entered."))

@@ -332,6 +332,7 @@ def test_every_calculator_can_be_asked_its_way() -> None:
         "sanitizer": "make a sanitizer",
         "sanitizer-ratio": "dilute the bleach",
         "boiling": "boiling point",
+        "ice-point": "thermometer in ice water",
         "bottling": "how many bottles",
         "heat-blend": "how hot is it",
         "serving": "sodium of a serving",

@@ -64,7 +64,8 @@ def help_(step: Step) -> Result:
         '"pH 3.9 by meter", "what\'s in the crock", "show the batch", "what batches".'
     )
     acid = Note('About pH: "what pH do I need", "why 4.6", "is 4.2 good enough", "strips ok?", "the reading drifts".')
-    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid)
+    faults = Note('What is wrong with it: "white skin on top", "smells of eggs", "no bubbles", "the bottle hissed".')
+    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid, faults)
 
 
 def nothing_open(step: Step) -> Result:

@@ -173,6 +173,11 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
     return _in_other_words(state, said, text)
 
 
+def which(said: Reading | Misread) -> str | None:
+    """The name of what a line asks that has a short answer here, or None."""
+    return _which(said, _digits(said))
+
+
 def _digits(said: Reading | Misread) -> str:
     """The line with "four two" as 4.2, where it speaks of pH and nothing else can be meant."""
     low = said.text

@@ -161,7 +161,7 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
         return None
     if (told := told_after(state, said, today)) is not None:
         return told
-    text = _digits(said)
+    text = digits(said)
     acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
     sums = any(isinstance(one, Answer) and one.calculator not in ("ph", "batch", NAME) for one in state.said)
     if sums and not acid and re.search(r"\d", text):
@@ -175,10 +175,10 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
 
 def which(said: Reading | Misread) -> str | None:
     """The name of what a line asks that has a short answer here, or None."""
-    return _which(said, _digits(said))
+    return _which(said, digits(said))
 
 
-def _digits(said: Reading | Misread) -> str:
+def digits(said: Reading | Misread) -> str:
     """The line with "four two" as 4.2, where it speaks of pH and nothing else can be meant."""
     low = said.text
 

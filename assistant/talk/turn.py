@@ -10,7 +10,7 @@ import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from assistant.batches.events import Event, Redo, Undo
+from assistant.batches.events import Event, Read, Redo, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
 from assistant.talk import (
@@ -83,6 +83,8 @@ def _signs(
     if current(talk.now) is None:
         return _moved(talk, *wrong.advised(talk.now, signs, today, reading))
     after, replies = _turned(talk, reading, today)
+    if not after.wrote and signs.entered:
+        return after, replies
     if not after.wrote:
         if after.now.pending is not None and after.now.pending != talk.now.pending:
             return after, replies  # something else is asked back about the line first
@@ -94,8 +96,14 @@ def _signs(
     here = current(replace(after.now, shelf=shelf))
     if here is None or here.closed:
         return after, replies
+    if any(isinstance(one, Read) for one in after.wrote):
+        signs = replace(signs, numbers=())  # the book has them
     spoken = [one.rule for one in replies if isinstance(one, Caution)]
     state, more = wrong.advised(replace(after.now, shelf=shelf), signs, today, reading, spoken)
+    mild = signs.hits[0].condition.keep != "discard"
+    against = wrong.stands(replace(after.now, shelf=shelf), today) if mild else []
+    if against and not any(isinstance(one, Caution) for one in more):
+        return after, (*replies, *against)  # nothing milder is said of what is to be thrown out
     both = (*replies, *more)
     return replace(after, now=replace(after.now, wrong=state.wrong, said=both)), both
 

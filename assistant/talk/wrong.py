@@ -20,11 +20,12 @@ from assistant.replies import Answer, Ask, Assume, Caution, Note, Refuse, Reply,
 from assistant.rules import wrong as rules
 from assistant.rules.known import known as known_of
 from assistant.rules.verdict import judge
-from assistant.rules.watch import LATE, METER_ERROR, SCALE, error
+from assistant.rules.watch import LATE, METER_ERROR, SCALE, STRIP_ERROR, error
 from assistant.rules.wrong import Condition, Hit, Question
 from assistant.show import number
 from assistant.talk import known, sample
 from assistant.talk import words as say
+from assistant.talk.account import telling
 from assistant.talk.account.fact import is_fact
 from assistant.talk.account.which import current, phrase
 from assistant.talk.opened import open_question
@@ -33,6 +34,7 @@ from assistant.talk.state import Result, State, Wrong
 from assistant.trade import mixture as mx
 from grammar import measures
 from grammar.numerals import NUMBER_WORDS
+from grammar.reader import read
 from grammar.told import free
 from grammar.types import Misread, Reading
 from grammar.vocabulary import vocabulary
@@ -105,6 +107,7 @@ _NUMBER = re.compile(
 
 _DAY = re.compile(rf"\bday\s+(\d+|(?:{'|'.join(_SPOKEN)})\b)", re.IGNORECASE)
 _SPAN = re.compile(r"\b(?:for|since|last|past|every|within|over|about every)\s*$|^(?:for|since|every|within)\b", re.I)
+_ONLY_BLANK = re.compile(r"\s*")
 _ACID = phrase(r"\bp\W?h\b|\bmeter\b|\bstrip\b")
 
 
@@ -113,7 +116,7 @@ class Said:
     """A number of a line: the value, a unit of measures.txt or "", how it was said.
 
     ``off`` is what it may be off as a pH, ``acid`` whether the line says that it is one, or it has a fraction; ``age``
-    whether a time may be an age: "for two days" is none.
+    whether a time may be an age: "for two days" is none; ``plain`` whether it can be read one way only.
     """
 
     value: float
@@ -122,16 +125,21 @@ class Said:
     off: float = METER_ERROR
     acid: bool = False
     age: bool = True
+    plain: bool = True
 
 
 @dataclass(frozen=True)
 class Heard:
-    """A line that tells of a sign: its words, what they may mean, its numbers, and what was put right."""
+    """A line that tells of a sign: its words, what they may mean, its numbers, and what was put right.
+
+    ``entered``: it counts only if the account takes the rest of it.
+    """
 
     words: tuple[str, ...]
     hits: tuple[Hit, ...]
     numbers: tuple[Said, ...]
     repairs: tuple[tuple[str, str], ...] = ()
+    entered: bool = False
 
 
 # hearing ---------------------------------------------------------------------------------------
@@ -170,7 +178,10 @@ def heard(state: State, said: Reading | Misread) -> Heard | None:
         return None
     strict = worst.keep == "discard" and state.answered is None
     if isinstance(said, Reading) and not _free_of_sums(said, strict):
-        return None
+        # "topped up with 200 ml of brine, there is a film": the account has the numbers
+        deeds = current(state) is not None and any(word.kind == "deed" for word in said.told) and not said.question
+        grave = worst.keep in ("discard", "wait") or worst.watch
+        return Heard(tuple(words), tuple(hits), (), entered=True) if deeds and grave else None
     shown = [one for one in repairs if any(one[1] == words[at] for hit in hits for at in hit.places)]
     return Heard(tuple(words), tuple(hits), tuple(numbers(said)), tuple(shown))
 
@@ -184,6 +195,8 @@ def _looks(said: Reading | Misread) -> bool:
     if said.act in _STEPS and len(said.text.split()) < 3:
         return False
     weighed = any(dimension(one.unit) in _WEIGHED for one in said.amounts)
+    if said.told and not said.question:
+        return True  # of a batch; the account has a look at its amounts
     return not (weighed and (said.wanted or any(one.unit == "percent" for one in said.amounts)))
 
 
@@ -215,10 +228,21 @@ def numbers(said: Reading | Misread) -> list[Said]:
     names = _ACID.search(said.text) is not None
     aged = {match.start(1): match for match in _DAY.finditer(said.text)}
     if isinstance(said, Misread):
+        text = known.digits(said)
+        again = read(f"pH {text}") if text != said.text else said
+        if isinstance(again, Reading):
+            return numbers(again)  # "between three five and four"
         rows = [one for one in _NUMBER.finditer(said.text) if one[1].lower() not in ("a", "one") or one[2]]
-        return [_scanned(one, names, one.start(1) in aged) for one in rows]
+        torn = [_ONLY_BLANK.match(said.text, one.end()) for one in rows]
+        ends = {match.end() for match in torn if match is not None}
+        starts = {one.start(): one for one in rows}
+        doubt = {one.start() for one, match in zip(rows, torn, strict=True) if match and match.end() in starts}
+        doubt |= {at for at in starts if at in ends}
+        off = _off_said(said.text)
+        found = [_scanned(one, names, one.start(1) in aged) for one in rows]
+        return [replace(one, off=off, plain=at.start() not in doubt) for one, at in zip(found, rows, strict=True)]
     bare = [one for one in said.amounts if not one.unit]
-    acid, aside = sample.numbers(said, bare) if bare else ([], [])
+    aside = sample.numbers(said, bare)[1] if bare else []
     found = []
     for one in (each for amount in said.amounts for each in (amount, *(amount.rivals if not amount.unit else ()))):
         if one in aside or (not one.unit and one.value == 1 and not one.text.strip()[:1].isdigit()):
@@ -227,9 +251,10 @@ def numbers(said: Reading | Misread) -> list[Said]:
         if not unit and (day := next((each for at, each in aged.items() if at in range(*one.span)), None)) is not None:
             unit, text = "day", day[0]
         off = METER_ERROR
-        if one in acid and 0 < one.value <= MOST_PH:
+        if not one.unit and 0 < one.value <= MOST_PH:
             judged = judge(sample.sample(said, one))
             off = SCALE if judged.void else judged.off
+            off = max(off, STRIP_ERROR) if _off_said(said.text) == STRIP_ERROR else off
         value = one.value
         if unit not in ("", "day") and (match := _DAY.search(one.text)) is not None:  # "on day 2", which is no date
             low = match[1].lower()
@@ -237,6 +262,13 @@ def numbers(said: Reading | Misread) -> list[Said]:
         since = _SPAN.search(said.text[: one.span[0]]) is None and _SPAN.match(text) is None
         found.append(Said(value, unit, text, off, names or value != int(value), since))
     return found
+
+
+def _off_said(text: str) -> float:
+    """What a pH may be off, of a line that the kitchen cannot read."""
+    if re.search(r"uncalibrated|n[o']t calibrated|never calibrated|no calibration", text, re.IGNORECASE):
+        return SCALE
+    return STRIP_ERROR if re.search(r"\b(?:strips?|paper)\b", text, re.IGNORECASE) else METER_ERROR
 
 
 def _scanned(match: re.Match[str], names: bool, aged: bool) -> Said:
@@ -251,6 +283,8 @@ def _scanned(match: re.Match[str], names: bool, aged: bool) -> Said:
 
 def _number_for(about: str, one: Said, asked: bool) -> float | None:
     """A number as what is asked about, in its unit; None if it is something else. ``asked``: it may be bare."""
+    if not one.plain:
+        return None
     kind = dimension(one.unit)
     if about == "ph":
         fits = not one.unit and 0 < one.value <= MOST_PH and (asked or (one.acid and 2 <= one.value <= 7))
@@ -366,8 +400,10 @@ def advised(
     acid = [each for each in found.numbers if _number_for("ph", each, False) is not None] if thrown else []
     unused += [each for each in acid if each not in unused and "ph" not in _done(state)]
     given = tuple(each for each in given if not (thrown and each[0] == "ph"))
-    replies += [*_taken(given, state.wrong), *_unused(unused, thrown)]
-    return state, (*replies, *open_question(state))
+    if not thrown:
+        replies += stands(state, today)
+    replies += [*_taken(given, state.wrong, replies), *_unused(unused, thrown)]
+    return state, (*_asks_last(replies), *open_question(state))
 
 
 def _done(state: State) -> tuple[str, ...]:
@@ -389,6 +425,20 @@ def _short(one: Condition) -> str:
     return f"{text[0].lower()}{text[1:]}{rest}"
 
 
+def stands(state: State, today: datetime.date) -> list[Reply]:
+    """What the book holds against the open batch, for where what is said of a sign is milder."""
+    batch = current(state)
+    if batch is None or batch.closed or not batch.full or not (stops := telling.stopped(batch, today)):
+        return []
+    named = ", ".join(stops)
+    return [Note(f"But against {telling.low(batch)} there stands in the book: {named}. That holds, whatever this is.")]
+
+
+def _asks_last(replies: Iterable[Reply]) -> tuple[Reply, ...]:
+    """The replies with the question at their end."""
+    return tuple(sorted(replies, key=lambda one: isinstance(one, Ask)))
+
+
 def _unused(left: Sequence[Said], thrown: bool) -> list[Reply]:
     """Numbers that were said and are no part of it."""
     acid = [one for one in left if _number_for("ph", one, False) is not None]
@@ -402,10 +452,12 @@ def _unused(left: Sequence[Said], thrown: bool) -> list[Reply]:
     return notes
 
 
-def _taken(given: Iterable[tuple[str, float, float]], wrong: Wrong | None) -> list[Reply]:
+def _taken(given: Iterable[tuple[str, float, float]], wrong: Wrong | None, replies: Iterable[Reply]) -> list[Reply]:
     """Numbers that were said and bear on nothing that was answered, so that they are named."""
     done = wrong.done if wrong is not None else ()
-    texts = [_shown(*each).rstrip(".") for each in given if each[0] not in done]
+    spoken = " ".join(one.text for one in replies if not isinstance(one, Ask))
+    shown = {each[0]: _shown(*each).rstrip(".") for each in given if each[0] not in done}
+    texts = [text for about, text in shown.items() if about != "age" or text.removesuffix(" old") not in spoken]
     return [Note(f"Taken too: {say.listed(texts).replace(' or ', ' and ')}.")] if texts else []
 
 
@@ -556,7 +608,12 @@ def _worded(one: Condition, keep: str, it: _Told, first: bool, quiet: bool) -> l
     if first and one.known:
         parts += [known_of(one.known).says, cases]
     elif first:
-        parts += [one.likely, cases, "" if quiet else one.do, one.danger]
+        parts += [
+            one.likely,
+            cases,
+            "" if quiet or (keep == "discard" and one.keep != "discard") else one.do,
+            one.danger,
+        ]
     else:
         parts.append(cases)
     text = " ".join(part for part in parts if part)
@@ -566,7 +623,7 @@ def _worded(one: Condition, keep: str, it: _Told, first: bool, quiet: bool) -> l
         sources = "; ".join(str(each) for each in one.sources)
         return [Caution(text, f"{NAME}-{one.id}", "stop", sources), *it.booked]
     return [
-        Answer(text, NAME, (), f"{parts[0]} {one.likely if first and not one.known else cases}".strip()),
+        Answer(text, NAME, (), parts[0] if first and one.known else f"{parts[0]} {one.likely if first else cases}"),
         *it.booked,
     ]
 
@@ -628,7 +685,9 @@ def answered(state: State, said: Reading | Misread, today: datetime.date) -> Res
     thrown = any(isinstance(each, Caution) for each in replies)
     if thrown and (batch := current(state)) is not None and not batch.closed:
         replies = (*replies, Note(f'Not entered in the book; say "note: {said.text.strip(" .!?,")}" to have it there.'))
-    return state, (*replies, *_taken(given, state.wrong), *_unused(unused, thrown))
+    against = [] if thrown else stands(state, today)
+    taken = _taken(given, state.wrong, replies)
+    return state, _asks_last((*replies, *against, *taken, *_unused(unused, thrown)))
 
 
 def _changes_nothing(state: State, said: Reading | Misread, today: datetime.date) -> Result | None:
@@ -685,14 +744,17 @@ def _numbered(state: State, said: Reading | Misread, today: datetime.date, quest
     found = numbers(said)
     if not found:
         return _unsure(state, said, question, today)
-    if any(dimension(each.unit) in _WEIGHED for each in found) or (isinstance(said, Reading) and said.wanted):
+    if any(dimension(each.unit) in _WEIGHED for each in found):
         return None
+    if isinstance(said, Reading) and (said.wanted or said.firm):
+        return None  # "make it 2%" is of a sum
     values = [(each, value) for each in found if (value := _number_for(question.about, each, True)) is not None]
     if not values:
         other, unused = _placed(one, found)
         if other and not unused:  # "two weeks old" where the pH was asked
             after = replace(state, wrong=_with(state.wrong, other))
-            return _gone_through(after, today, (), first=False)
+            after, replies = _gone_through(after, today, (), first=False)
+            return after, _asks_last((*replies, *_taken(other, after.wrong, replies)))
         texts = say.listed(f'"{each.text}"' for each in found)
         return state, (Note(f"I cannot take {texts} for that, and did not use it."), Ask(question.text))
     pick, value = max(values, key=lambda each: each[1])
@@ -717,7 +779,9 @@ def _numbered(state: State, said: Reading | Misread, today: datetime.date, quest
     if fresh is not None:
         replies = (*replies, Note(f"{fresh.what[0].upper()}{fresh.what[1:]} went in today: read it again tomorrow."))
     thrown = any(isinstance(each, Caution) for each in replies)
-    return after, (*replies, *_taken(other, after.wrong), *_unused(unused, thrown))
+    against = [] if thrown else stands(state, today)
+    taken = _taken(other, after.wrong, replies)
+    return after, _asks_last((*replies, *against, *taken, *_unused(unused, thrown)))
 
 
 def _unsure(state: State, said: Reading | Misread, question: Question, today: datetime.date) -> Result | None:
@@ -732,6 +796,9 @@ def _unsure(state: State, said: Reading | Misread, question: Question, today: da
     case = question.cases[rules.strictest(one, question)]
     strict = case.keep or (rules.table().conditions[case.goes].keep if case.goes else one.keep)
     text = case.then or rules.table().conditions[case.goes].likely
+    age = next((value for about, value, _ in state.wrong.numbers if about == "age"), 0.0)
+    if question.about == "ph" and one.keep == "wait" and strict == "wait" and age >= LATE:
+        strict, text = "discard", f"at {_days(age)} it must be shown below 4.6."
     done = replace(state.wrong, done=(*state.wrong.done, question.about), keeps=(*state.wrong.keeps, strict))
     lead = f"{VERDICT[strict]} Not known, so the worse is taken: {_plain(text)}"
     left = next((each for each in one.asks if each.about not in done.done), None) if strict != "discard" else None

@@ -255,9 +255,9 @@ def test_a_number_is_used_or_named() -> None:
     assert 'I did not use "3 kg"' in all_text(say("maggots in 3 kg of it"))
     replies = say("no bubbles", "3.5")
     assert "cannot take" in all_text(replies) or "pH 3.5" in all_text(replies)
-    replies = say("it's too cold in the shed", "12 degrees", "two days old")
-    assert "pH read" in all_text(replies)
-    assert "2 days" in all_text(replies) or any(isinstance(one, Ask) for one in replies)
+    replies = say("smells of beer", "two weeks")
+    assert Note("Taken too: 14 days old.") in replies
+    assert isinstance(replies[-1], Ask)
 
 
 def test_a_span_of_time_is_no_age() -> None:
@@ -344,6 +344,43 @@ def test_a_reading_that_answers_goes_into_the_book() -> None:
     _, replies = session.say("3.9")
     assert "Not entered in the book" in all_text(replies)
     assert not session.talk.wrote
+
+
+def test_what_stands_against_a_batch_is_not_softened() -> None:
+    """A batch with mould in the book gets no "keep it" for its foam, told or asked about or answered."""
+    session = book("green fuzz on top", days=10)
+    _, replies = session.say("pH 3.9 by meter, and some foam")
+    assert not any(isinstance(one, Answer) and one.calculator == talk_wrong.NAME for one in replies)
+    assert "stands in the book: mould. That holds" in all_text(replies)
+    assert "stands in the book: mould" in all_text(session.say("is it bad that the garlic is blue?")[1])
+    assert "stands in the book: mould" in all_text(session.say("the clove itself")[1])
+
+
+def test_a_sign_beside_a_deed_is_answered_after_the_entry() -> None:
+    """ "Topped up with 200 ml of brine, there's a film" enters the brine, and the film is asked about."""
+    session = book(days=10)
+    _, replies = session.say("topped up with 200 ml of 3% brine, there's a bit of white film")
+    assert any(isinstance(one, Log) for one in replies)
+    assert "film" == condition(session)
+    assert "did not use" not in all_text(replies)
+
+
+def test_an_old_ferment_without_a_meter_goes_out() -> None:
+    """Two weeks old, no bubbles and no way to measure: it is not shown below 4.6, so it is thrown out."""
+    assert "discard" == verdict(say("no bubbles", "two weeks old", "I have no meter"))
+
+
+def test_spoken_digits_are_one_number_or_none() -> None:
+    """ "Between three five and four" on a strip is 3.5 and 4, with the strip's 0.5; three and five are no pH."""
+    replies = say("it stopped bubbling", "strip says between three five and four")
+    assert "pH 5" not in all_text(replies)
+    assert "pH 4.0, or 4.5" in all_text(replies) or "cannot take" in all_text(replies)
+
+
+def test_a_change_of_a_sum_is_no_answer() -> None:
+    """ "Make it 2%" after a sum is of the sum, although a question of ours is open."""
+    replies = say("brine for 3 kg of peppers in a 10 L crock at 2.5%", "it's too sour", "make it 2%")
+    assert any(isinstance(one, Answer) and one.calculator == "packed" for one in replies)
 
 
 def test_undo_takes_the_remark_and_the_question_back() -> None:

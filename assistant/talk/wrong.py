@@ -179,11 +179,16 @@ def heard(state: State, said: Reading | Misread) -> Heard | None:
     strict = worst.keep == "discard" and state.answered is None
     if isinstance(said, Reading) and not _free_of_sums(said, strict):
         # "topped up with 200 ml of brine, there is a film": the account has the numbers
-        deeds = current(state) is not None and any(word.kind == "deed" for word in said.told) and not said.question
-        grave = worst.keep in ("discard", "wait") or worst.watch
+        done = {word.term for word in said.told if word.kind == "deed"}
+        deeds = current(state) is not None and done and "begun" not in done and not said.question
+        grave = worst.keep == "discard" or worst.watch
         return Heard(tuple(words), tuple(hits), (), entered=True) if deeds and grave else None
+    found = tuple(numbers(said))
+    weighed = isinstance(said, Misread) and any(dimension(one.unit) in _WEIGHED for one in found)
+    if weighed and worst.keep != "discard":
+        return None  # a sum that could not be read
     shown = [one for one in repairs if any(one[1] == words[at] for hit in hits for at in hit.places)]
-    return Heard(tuple(words), tuple(hits), tuple(numbers(said)), tuple(shown))
+    return Heard(tuple(words), tuple(hits), found, tuple(shown))
 
 
 def _looks(said: Reading | Misread) -> bool:

@@ -315,6 +315,23 @@ def test_what_the_book_knows_is_not_asked() -> None:
     assert "discard" == verdict(replies)
 
 
+def test_the_salt_in_the_book_is_used() -> None:
+    """A bland mash of 4 kg at 3 % of produce is 120 / 4000 = 3 % salt: neither that nor its pH is asked for."""
+    _, replies = book("pH 3.9 by meter", days=10).say("the mash is bland")
+    salt = [one.value for one in replies if isinstance(one, Assume) and one.name == "salt"]
+    assert salt == [pytest.approx(3.0)]
+    assert not any(isinstance(one, Ask) for one in replies)
+
+
+def test_what_goes_in_is_no_fault() -> None:
+    """Frozen or soft produce that is packed is entered, and no advice is given on it."""
+    session = book(days=10)
+    for line in ("added 500 g of frozen peppers and 15 g of salt to the crock", "added 1 kg of soft peppers at 3%"):
+        _, replies = session.say(line)
+        assert any(isinstance(one, Log) for one in replies)
+        assert "" == condition(session)
+
+
 def test_under_a_film_the_book_proves_nothing() -> None:
     """A pH from before a film is not taken for the one under it: it is asked for."""
     session = book("pH 3.6 by meter", days=10)

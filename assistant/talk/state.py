@@ -207,7 +207,7 @@ class Wrong:
         condition: its table in wrong.toml, "" while the sign itself is asked for; ``been`` those it was before.
         numbers: what is known by number: (about, value, what it may be off).
         done: the questions answered so far, by what they are about.
-        keeps: what these answers make of it.
+        keeps: what these answers make of it: (about, keep).
         asking: what the open question is about, "" if none is.
     """
 
@@ -215,7 +215,7 @@ class Wrong:
     been: tuple[str, ...] = ()
     numbers: tuple[tuple[str, float, float], ...] = ()
     done: tuple[str, ...] = ()
-    keeps: tuple[str, ...] = ()
+    keeps: tuple[tuple[str, str], ...] = ()
     asking: str = ""
 
 

@@ -296,7 +296,8 @@ def _number_for(about: str, one: Said, asked: bool) -> float | None:
         return one.value if fits else None
     if about == "age":
         if kind == "time" and (one.age or asked):
-            return measures.canonical(one.value, one.unit, "time")
+            days = measures.canonical(one.value, one.unit, "time")
+            return days if 0 <= days <= MOST_DAYS else None
         return (
             one.value
             if asked and not one.unit and kind != "time" and one.value == int(one.value) and one.value <= MOST_DAYS
@@ -367,7 +368,7 @@ class _Told:
     wrong: Wrong
     sentences: list[str]
     booked: list[Reply]
-    keeps: list[str]
+    keeps: list[tuple[str, str]]
     line: str = ""
     moved: bool = False
 
@@ -518,7 +519,7 @@ def _gone_through(
             continue
         it.wrong = replace(it.wrong, done=(*it.wrong.done, step.about))
         if at == UNPROVEN:
-            it.keeps.append("wait")
+            it.keeps.append((step.about, "wait"))
             continue
         case = step.cases[at]
         if case.goes and case.goes != one.id and case.goes not in it.wrong.been:
@@ -528,7 +529,7 @@ def _gone_through(
             left, seen, first, it.moved = None, set(), True, True
             it.keeps, it.sentences = [], []
             continue
-        it.keeps += [case.keep] if case.keep else []
+        it.keeps += [(step.about, case.keep)] if case.keep else []
         if first and one.keep == "discard" and case.keep in ("", "discard"):
             it.sentences.clear()  # the whole of it says so already
         else:
@@ -536,11 +537,11 @@ def _gone_through(
         ended = case.ends or case.keep == "discard"
     keeps = (*it.wrong.keeps, *it.keeps)
     late = _late(it)
-    if late and one.keep != "discard" and "discard" not in keeps:
-        keeps = (*keeps, "discard")
+    if late and one.keep != "discard" and "discard" not in [each for _, each in keeps]:
+        keeps = (*keeps, ("age", "discard"))
         it.sentences = [late]
-    keep = min(keeps, key=rules.KEEPS.index, default=one.keep)
-    if ended or "discard" in keeps:
+    keep = min((each for _, each in keeps), key=rules.KEEPS.index, default=one.keep)
+    if ended or keep == "discard" != one.keep:
         left = None
     busy = state.mode != "idle"
     wrong = replace(it.wrong, keeps=keeps, asking="" if left is None or busy else left.about)
@@ -702,7 +703,7 @@ def _changes_nothing(state: State, said: Reading | Misread, today: datetime.date
     if not open_.condition or not isinstance(said, Reading):
         return None
     one = rules.table().conditions[open_.condition]
-    if one.keep != "discard" or {"keep", "chill"} & set(open_.keeps):
+    if one.keep != "discard" or {"keep", "chill"} & {each for _, each in open_.keeps}:
         return None
     found = numbers(said)
     if not found or any(_number_for("ph", each, False) is None for each in found):
@@ -732,7 +733,9 @@ def _with(open_: Wrong, given: Iterable[tuple[str, float, float]]) -> Wrong:
     """With numbers said now in place of those known before."""
     new = {each[0]: each for each in given}
     kept = [each for each in open_.numbers if each[0] not in new]
-    return replace(open_, numbers=(*kept, *new.values()))
+    done = tuple(about for about in open_.done if about not in new)
+    keeps = tuple(each for each in open_.keeps if each[0] not in new)
+    return replace(open_, numbers=(*kept, *new.values()), done=done, keeps=keeps)
 
 
 def _named(state: State, said: Reading | Misread, today: datetime.date) -> Result | None:
@@ -804,7 +807,9 @@ def _unsure(state: State, said: Reading | Misread, question: Question, today: da
     age = next((value for about, value, _ in state.wrong.numbers if about == "age"), 0.0)
     if question.about == "ph" and one.keep == "wait" and strict == "wait" and age >= LATE:
         strict, text = "discard", f"at {_days(age)} it must be shown below 4.6."
-    done = replace(state.wrong, done=(*state.wrong.done, question.about), keeps=(*state.wrong.keeps, strict))
+    done = replace(
+        state.wrong, done=(*state.wrong.done, question.about), keeps=(*state.wrong.keeps, (question.about, strict))
+    )
     lead = f"{VERDICT[strict]} Not known, so the worse is taken: {_plain(text)}"
     left = next((each for each in one.asks if each.about not in done.done), None) if strict != "discard" else None
     after = replace(state, wrong=replace(done, asking=left.about if left is not None else ""))

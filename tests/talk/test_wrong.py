@@ -260,6 +260,15 @@ def test_a_number_is_used_or_named() -> None:
     assert isinstance(replies[-1], Ask)
 
 
+def test_a_number_put_right_counts_anew() -> None:
+    """An age said again takes the place of the first, and what cannot be (days under 0, pH 15) is not taken."""
+    assert "discard" == verdict(say("no bubbles", "3 days", "300 days", "5.1"))
+    assert "300 days old." in all_text(say("no bubbles", "3 days", "300 days"))
+    assert "wait" == verdict(say("no bubbles", "300 days", "3 days", "5.1"))
+    assert "cannot take" in all_text(say("no bubbles", "-3 days"))
+    assert "cannot take" in all_text(say("it stopped bubbling", "pH 15"))
+
+
 def test_a_span_of_time_is_no_age() -> None:
     """ "Open for two days" and "no bubbles for two days" do not say how old it is; "day 2" does."""
     assert 'I did not use "two days"' in all_text(say("the jar stood open for two days"))

@@ -67,7 +67,7 @@ def _narrowed(
 ) -> tuple[Talk, tuple[Reply, ...]]:
     """An answer to a question of what is wrong; a pH reading in it goes into the open batch as well."""
     if isinstance(reading, Reading) and reading.act == "why":
-        return replace(talk, now=replace(talk.now, said=talk.now.said)), result[1]
+        return talk, result[1]
     if isinstance(reading, Reading) and reading.act == "log" and current(talk.now) is not None:
         after, replies = _turned(talk, reading, today)
         if after.wrote:

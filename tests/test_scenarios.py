@@ -18,6 +18,7 @@ from assistant.console.session import Session
 from assistant.replies import Answer, Ask, Caution, Reply
 from assistant.rules import watch
 from assistant.rules.salt import RULES
+from assistant.rules.wrong import table
 from assistant.trade import CALCULATORS
 from assistant.walks.plan import GATES, walks
 from tests.scenario import Mismatch, Scenario, check, everything, session, shown, turns
@@ -152,10 +153,12 @@ def every_reply() -> list[Reply]:
 
 
 def test_every_rule_fires_somewhere() -> None:
-    """Each caution of the calculators is said in at least one scenario; those of a batch may be too."""
+    """Each caution of the calculators is said in at least one scenario; those of a batch and of a fault may be too."""
     fired = {one.rule for one in every_reply() if isinstance(one, Caution)}
     of_walks = {f"{one.name}-{step.id}" for one in walks() for step in one.steps} | {f"gate-{one}" for one in GATES}
-    assert {rule.id for rule in RULES} == fired - {rule.id for rule in watch.RULES} - of_walks
+    faults = {f"wrong-{name}" for name in table().conditions}
+    assert {rule.id for rule in RULES} == fired - {rule.id for rule in watch.RULES} - of_walks - faults
+    assert fired & faults
 
 
 def test_an_answer_starts_with_its_lead() -> None:

@@ -24,6 +24,7 @@ from assistant.talk.account import telling
 from assistant.talk.account.which import current
 from assistant.talk.state import State
 from assistant.trade import calculator
+from assistant.walks.guide import greeting, waits
 
 PROMPT = "say: "
 
@@ -53,6 +54,14 @@ def standing(state: State) -> str:
         batch = None
     where = f"{telling.titled(batch)} | " if batch is not None else ""
     return f" {where}{now} | help, why, undo, bye "
+
+
+def left_open(state: State) -> bool:
+    """Whether a walk waits to be carried on; a book that cannot be read says so with the first line."""
+    try:
+        return waits(state)
+    except Unreadable:
+        return False
 
 
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None,
@@ -106,6 +115,8 @@ def _chat(
         for row in lines(session.talk.now.said, width(), shade, plain):
             show(row)
         show("")
+    for row in lines(greeting(session.now, today()), width(), shade, plain) if left_open(session.now) else ():
+        show(row)
     tell()
     while True:
         try:

@@ -70,7 +70,9 @@ def help_(step: Step) -> Result:
     )
     acid = Note('About pH: "what pH do I need", "why 4.6", "is 4.2 good enough", "strips ok?", "the reading drifts".')
     word = Note('A word you do not know: "what is headspace", or "what\'s that?" for the words of the last reply.')
-    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid, word)
+    faults = Note('What is wrong with it: "white skin on top", "smells of eggs", "no bubbles", "the bottle hissed".')
+    walked = Note('Step by step: "walk me through a first ferment", or "walks" for the list.')
+    return state, (Note("Say it plainly, in any order. For example:"), *lines, after, book, acid, word, faults, walked)
 
 
 def nothing_open(step: Step) -> Result:

@@ -221,7 +221,7 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
         return None
     if (told := told_after(state, said, today)) is not None:
         return told
-    text = _digits(said)
+    text = digits(said)
     acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
     sums = any(isinstance(one, Answer) and one.calculator not in ("ph", "batch", NAME) for one in state.said)
     if sums and not acid and re.search(r"\d", text):
@@ -233,7 +233,12 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
     return _in_other_words(state, said, text)
 
 
-def _digits(said: Reading | Misread) -> str:
+def which(said: Reading | Misread) -> str | None:
+    """The name of what a line asks that has a short answer here, or None."""
+    return _which(said, digits(said))
+
+
+def digits(said: Reading | Misread) -> str:
     """The line with "four two" as 4.2, where it speaks of pH and nothing else can be meant."""
     low = said.text
 

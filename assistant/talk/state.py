@@ -232,6 +232,26 @@ class Walking:
 
 
 @dataclass(frozen=True)
+class Wrong:
+    """A sign that something is wrong, and what was said of it.
+
+    Attributes:
+        condition: its table in wrong.toml, "" while the sign itself is asked for; ``been`` those it was before.
+        numbers: what is known by number: (about, value, what it may be off).
+        done: the questions answered so far, by what they are about.
+        keeps: what these answers make of it: (about, keep).
+        asking: what the open question is about, "" if none is.
+    """
+
+    condition: str
+    been: tuple[str, ...] = ()
+    numbers: tuple[tuple[str, float, float], ...] = ()
+    done: tuple[str, ...] = ()
+    keeps: tuple[tuple[str, str], ...] = ()
+    asking: str = ""
+
+
+@dataclass(frozen=True)
 class State:
     """Where the talk stands after a turn.
 
@@ -243,9 +263,9 @@ class State:
     itself, to put a number right); ``deed`` is the line that was entered last, ``plan`` a
     batch worked out after an earlier one, ``done`` the answer entered last, ``offered`` whether the talk has
     said how an answer is entered, ``curve`` a bench trial under way, ``heated`` a
-    heating that was told or logged, ``walk`` the walk that is under way, ``noted`` the
-    line of the last pH reading, ``meant`` the words explained since the last reply. ``shelf`` is the account of all
-    batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
+    heating that was told or logged, ``walk`` the walk that is under way, ``wrong`` a sign that something is wrong,
+    ``noted`` the line of the last pH reading, ``meant`` the words explained since the last reply. ``shelf`` is the
+    account of all batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
     """
 
     mode: str = "idle"
@@ -279,6 +299,7 @@ class State:
     heated: Heated | None = None
     walk: Walking | None = None
     meant: tuple[str, ...] = field(default=(), compare=False)
+    wrong: Wrong | None = None
     entered: tuple[Event, ...] = field(default=(), compare=False)
     seqs: tuple[tuple[int, int], ...] = field(default=(), compare=False)
     undid: tuple[tuple[int, int], ...] = field(default=(), compare=False)

@@ -10,9 +10,9 @@ import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from assistant.batches.events import Event, Redo, Undo
+from assistant.batches.events import Event, Read, Redo, Undo
 from assistant.batches.shelf import Shelf
-from assistant.replies import Answer, Ask, Note, NotRead, Refuse, Reply
+from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
 from assistant.talk import (
     account,
     acidity,
@@ -28,8 +28,10 @@ from assistant.talk import (
     options,
     pots,
     start,
+    wrong,
 )
 from assistant.talk import words as say
+from assistant.talk.account.which import current
 from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
 from assistant.talk.table import TABLE
@@ -50,6 +52,65 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         Nothing is raised for anything a person may say.
     """
     talk = replace(talk, wrote=())
+    if (ill := wrong.unwell(talk.now, reading)) is not None:
+        return _moved(talk, *ill)
+    if (narrowed := wrong.answered(talk.now, reading, today)) is not None:
+        return _narrowed(talk, reading, today, narrowed)
+    if (signs := wrong.heard(talk.now, reading)) is not None:
+        return _signs(talk, reading, today, signs)
+    if (asks := wrong.asked_what(talk.now, reading)) is not None:
+        return _moved(talk, *asks)
+    return _turned(talk, reading, today)
+
+
+def _narrowed(
+    talk: Talk, reading: Reading | Misread, today: datetime.date, result: Result
+) -> tuple[Talk, tuple[Reply, ...]]:
+    """An answer to a question of what is wrong; a pH reading in it goes into the open batch as well."""
+    if isinstance(reading, Reading) and reading.act == "why":
+        return talk, result[1]
+    if isinstance(reading, Reading) and reading.act == "log" and current(talk.now) is not None:
+        after, replies = _turned(talk, reading, today)
+        if after.wrote:
+            both = (*replies, *result[1])
+            return replace(after, now=replace(after.now, wrong=result[0].wrong, said=both)), both
+    return _moved(talk, *result)
+
+
+def _signs(
+    talk: Talk, reading: Reading | Misread, today: datetime.date, signs: wrong.Heard
+) -> tuple[Talk, tuple[Reply, ...]]:
+    """A sign that something is wrong: entered if it is told of the open batch, and then what to do about it."""
+    if current(talk.now) is None:
+        return _moved(talk, *wrong.advised(talk.now, signs, today, reading))
+    after, replies = _turned(talk, reading, today)
+    if not after.wrote and signs.entered:
+        return after, replies
+    if not after.wrote:
+        if after.now.pending is not None and after.now.pending != talk.now.pending:
+            return after, replies  # something else is asked back about the line first
+        entered = account.sign(talk.now, reading, today)
+        if entered is None:
+            return _moved(talk, *wrong.advised(talk.now, signs, today, reading))
+        after, replies = _moved(talk, *entered)
+    shelf = talk.now.shelf.with_events(after.wrote)
+    here = current(replace(after.now, shelf=shelf))
+    if here is None or here.closed:
+        return after, replies
+    if any(isinstance(one, Read) for one in after.wrote):
+        signs = replace(signs, numbers=())  # the book has them
+    spoken = [one.rule for one in replies if isinstance(one, Caution)]
+    state, more = wrong.advised(replace(after.now, shelf=shelf), signs, today, reading, spoken)
+    mild = signs.hits[0].condition.keep != "discard"
+    against = wrong.stands(replace(after.now, shelf=shelf), today) if mild else []
+    if against and not any(isinstance(one, Caution) for one in more):
+        return after, (*replies, *against)  # nothing milder is said of what is to be thrown out
+    both = (*replies, *more)
+    return replace(after, now=replace(after.now, wrong=state.wrong, said=both)), both
+
+
+def _turned(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
+    """The same of a line that is about no sign."""
     if isinstance(reading, Reading) and (course := heated.turned(talk.now, reading, today)) is not None:
         state, replies = course
         replies = (*_repairs(reading), *_corrections(reading), *replies, *_left_over(reading, replies))
@@ -185,8 +246,10 @@ def _moved(talk: Talk, state: State, replies: tuple[Reply, ...]) -> tuple[Talk, 
         return replace(talk, now=state), replies
     if state == talk.now and not state.entered and answer is not None and answer.calculator in ("batch", known.NAME):
         # looking into the account is no step that could be taken back
-        return replace(talk, now=replace(talk.now, said=replies, meant=())), replies
-    return talk.went(replace(state, said=replies, meant=())), replies
+        return replace(talk, now=replace(talk.now, said=replies, meant=(), wrong=None)), replies
+    # another question in between closes the one about what is wrong
+    closes = state.wrong is talk.now.wrong
+    return talk.went(replace(state, said=replies, meant=(), wrong=None if closes else state.wrong)), replies
 
 
 def expecting(talk: Talk) -> tuple[str, ...]:

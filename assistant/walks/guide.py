@@ -63,6 +63,11 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
     return _Turn(talk, on, reading, word, today).made()
 
 
+def waits(state: State) -> bool:
+    """Whether a walk was left before its end."""
+    return _left(state) is not None
+
+
 def greeting(state: State, today: datetime.date) -> tuple[Reply, ...]:
     """What is due, when the program is started again: the step of the walk, with its day."""
     on = _left(state)
@@ -129,7 +134,7 @@ def _kept(talk: Talk, state: State, wrote: tuple[ev.Event, ...] = (), said: tupl
     state = replace(state, said=said or state.said, shelf=talk.now.shelf)
     head = talk.now.shelf.head
     seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(wrote))
-    state = replace(state, seqs=seqs, entered=(), undid=())
+    state = replace(state, seqs=seqs, entered=(), undid=(), wrong=None)
     return Talk(state, (*talk.past, talk.now)[-DEPTH:], (), wrote)
 
 
@@ -234,7 +239,7 @@ class _Turn:
             return self.why()
         if act == "unsure" and self.step.usual and self.talk.now.mode == "idle":
             return self.fill(facts.Told(((self.step.tell, self.step.usual),)))
-        if self.talk.now.mode == "idle":
+        if self.talk.now.mode == "idle" and not self._asked_in_between():
             if (told := facts.told(self.step, self.reading)) is not None:
                 return self.fill(told)
             if (changed := self.changed()) is not None:
@@ -244,6 +249,11 @@ class _Turn:
     def _answered(self) -> bool:
         """Whether the last thing said was an answer to a question in the middle."""
         return any(isinstance(one, Answer) and one.calculator != NAME for one in self.talk.now.said)
+
+    def _asked_in_between(self) -> bool:
+        """Whether something that came between waits for a number or a word of its own."""
+        now = self.talk.now
+        return bool((now.wrong is not None and now.wrong.asking) or (now.heated is not None and now.heated.asking))
 
     def _of_the_talk(self) -> bool:
         """Whether the talk waits for just this word: a question of its own, or "done" to what it worked out."""

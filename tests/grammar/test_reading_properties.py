@@ -145,8 +145,9 @@ def test_reading_twice_is_the_same(text: str) -> None:
 
 
 def places(found: Reading) -> list[tuple[int, int]]:
-    """The spans of all amounts, their rivals, and the amounts taken back."""
-    return [one.span for amount in (*found.amounts, *found.corrected) for one in (amount, *amount.rivals)]
+    """The spans of all amounts, their rivals, the amounts taken back, and a row of temperatures."""
+    row = found.course.spans if found.course is not None else ()
+    return [*row, *(one.span for amount in (*found.amounts, *found.corrected) for one in (amount, *amount.rivals))]
 
 
 def dropped(text: str) -> list[str]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import replace
 
+from assistant.batches.batch import Batch
 from assistant.replies import Answer, Ask, Reply
 from assistant.talk.account import entering, reading
 from assistant.talk.account.about import about
@@ -120,20 +121,10 @@ def misread(state: State, found: Misread, today: datetime.date) -> Result | None
         return about(state, Reading(found.text, "ask"), today, "age")
     spoilt = found.why == "beyond" and found.term in ("mould", "spoilt")
     if spoilt and here is not None and "?" not in text and is_fact(text):
-        said = Reading(found.text, "tell", told=found.told, whens=found.whens)
-        day, _ = day_said(said, today, here.began)
-        work = Desk(state, said, today, min(day or today, today), here, [], [])
-        DEEDS["note"](work)
-        if "closed" in told:
-            DEEDS["closed"](work)
-        return told_back(state, work)
+        return remarked(state, found, today, here, closed="closed" in told)
     looks = any(word.kind == "seen" for word in found.told) and found.why == "unknown-word"
     if looks and here is not None and is_fact(text) and not any(sign.isdecimal() for sign in text):
-        said = Reading(found.text, "tell", told=found.told, whens=found.whens)
-        day, _ = day_said(said, today, here.began)
-        work = Desk(state, said, today, min(day or today, today), here, [], [])
-        DEEDS["note"](work)
-        return told_back(state, work)
+        return remarked(state, found, today, here)
     if found.why == "negation" and here is not None and state.pending is None and _NO_SALT.search(text):
         return _unsalted(state, found, today)
     if (
@@ -147,6 +138,32 @@ def misread(state: State, found: Misread, today: datetime.date) -> Result | None
     if len(named) == 1 and state.mode == "idle" and len(text.split()) <= 5 and not any(c.isdecimal() for c in text):
         return about(state, Reading(found.text, "tell"), today, "switch")
     return None
+
+
+def remarked(
+    state: State, found: Reading | Misread, today: datetime.date, here: Batch, *, closed: bool = False
+) -> Result:
+    """The line entered as a remark of a batch, on the day it names; ``closed``: the batch was thrown out."""
+    said = Reading(found.text, "tell", told=found.told, whens=found.whens)
+    day, _ = day_said(said, today, here.began)
+    work = Desk(state, said, today, min(day or today, today), here, [], [])
+    DEEDS["note"](work)
+    if closed:
+        DEEDS["closed"](work)
+    return told_back(state, work)
+
+
+def sign(state: State, found: Reading | Misread, today: datetime.date) -> Result | None:
+    """A sign that something is wrong, told as a fact, entered with the batch it is of; None if it is no fact of one."""
+    here = current(state)
+    if here is None or here.closed or state.mode != "idle" or "?" in found.text or not is_fact(found.text):
+        return None
+    if isinstance(found, Reading) and found.question:
+        return None
+    plain = Reading(found.text, "tell", told=(*found.told, Word("deed", "note", (0, 0), "")))
+    if (there := named_other(state, plain, here)) is not None:
+        state, here = replace(state, batch=there.number, other=here.number), there
+    return remarked(state, found, today, here)
 
 
 _IN = phrase(r"\bin\W*$")
@@ -201,4 +218,4 @@ def acid(
     return replace(after, deed=Deed(said, today, state.batch)), replies
 
 
-__all__ = ["acid", "asked_back", "misread", "offered", "settled", "turned"]
+__all__ = ["acid", "asked_back", "misread", "offered", "settled", "sign", "turned"]

@@ -421,7 +421,7 @@ def _own(tokens: Sequence[Token], at: int) -> bool:
 def _is_inch(tokens: Sequence[Token], at: int) -> bool:
     """Whether "in" after a number is the unit and not the preposition."""
     after = word_at(tokens, at + 1)
-    if after in ("a", "an", "the", "my", "that", "this", "ph", "buffer"):
+    if after in ("a", "an", "the", "my", "that", "this", "ph", "buffer", "boiling", "ice", "iced", "icy", "crushed"):
         return False
     entry = _entry(tokens, at + 1) if at + 1 < len(tokens) else None
     numbered = at + 1 < len(tokens) and (

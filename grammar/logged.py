@@ -17,7 +17,6 @@ from operator import methodcaller
 
 from grammar.types import Course
 
-LEAST_ROWS = 3
 COLDEST, HOTTEST = -40.0, 400.0
 """No probe for a kitchen shows less or more, in C or F; "850" is what a broken one says."""
 
@@ -26,8 +25,11 @@ _NOT_HEAT = re.compile(
 )
 _HEAT = re.compile(r"temp|°|º|\bdeg|celsius|fahrenheit|probe|core|thermo|\bch(?:annel)?\s*\d|\bt\d\b|^\W*[cf]\W*$")
 _SCALE = re.compile(
-    r"(?:°|º|\bdeg(?:rees?)?\.?)\s*([cf])\b|[(\[_/\s-]([cf])[)\]]?\s*$|\b(celsius|fahrenheit)\b|^([cf])$"
+    r"(?:°|º|\bdeg(?:rees?)?\.?)\s*([cf])\b|[(\[_/\s-]([cf])[)\]]?\s*$|\b(celsius|fahrenheit)\b|^([cf])$|"
+    r"temp(?:erature)?_?([cf])\b"
 )
+_KELVIN = re.compile(r"[(\[_/\s-]k[)\]]?\s*$|\bkelvin\b")
+_ABOVE = re.compile(r"\b(?:units?|scale|temp\w*)\b\W*(?:°|deg\w*)?\s*([cf])\b|\b(celsius|fahrenheit)\b")
 _TIME = re.compile(r"time|elapsed|\bmin|\bsec|stamp|clock|\bhour|^\W*[sh]\W*$|^t$|\bms\b")
 _DATE = re.compile(r"\bdate\b")
 _CELL = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?)?\s*([CFcf]?)(?:elsius|ahrenheit)?\s*")
@@ -44,14 +46,15 @@ class LogError(ValueError):
     """A table that is no log of temperatures; the message is a sentence that says what would be."""
 
 
-def pasted(text: str) -> Course | None:
-    """The course of a log that was pasted as one line of talk, or None if it is none."""
-    if text.count("\n") + text.count("\r") < LEAST_ROWS - 1:
-        return None
-    try:
-        return table(text)
-    except LogError:
-        return None
+def rows_of(text: str) -> int:
+    """How many lines of a text hold a time and a temperature, as the rows of a log do."""
+    lines = [one for one in text.lstrip("\ufeff").splitlines()[:50] if one.strip()]
+    rows = list(_cells(lines, _divider(lines))) if lines else []
+    return sum(_ROW.match(line) is not None and _data(row) for line, row in zip(lines, rows, strict=True))
+
+
+_ROW = re.compile(r"^\s*[\"'\d][\d\s.,:;/\tTZ+\"'°CFcfAaPpMm-]*$")
+"""A line of nothing but numbers, times and scales."""
 
 
 def table(text: str) -> Course:
@@ -78,6 +81,8 @@ def table(text: str) -> Course:
         )
     head = _header(early[:first], len(early[first]))
     columns = _Columns(head, early[first:])
+    if not columns.unit and (said := _ABOVE.search(" ".join(" ".join(row) for row in early[:first]).lower())):
+        columns.unit = {"c": "degree_Celsius", "f": "degree_Fahrenheit"}[(said[1] or said[2])[0]]
     return columns.course(chain(early[first:], rows), first + 1)
 
 
@@ -160,6 +165,7 @@ class _Columns:
     def course(self, lines: Iterable[list[str]], line: int) -> Course:
         """The readings in order; ``line`` is the number of the first of these lines in the text."""
         bad: list[tuple[int, str]] = []
+        holes: list[float] = []
         minutes: list[float] = []
         values: list[float] = []
         minute = self._minutes()
@@ -182,10 +188,13 @@ class _Columns:
                     value = min([_degrees(row[one]) for one in heats])
                 except (ValueError, IndexError) as error:
                     bad.append((at, _wrong(error, row)))
+                    if minutes and (not holes or holes[-1] != minutes[-1]):
+                        holes.append(minutes[-1])
                     continue
             if now <= last:
                 if now < last:
                     bad.append((at, "its time is before the row above"))
+                    holes.append(last)
                     continue
                 same = True
             last = now
@@ -197,7 +206,8 @@ class _Columns:
         points = list(zip([one - start for one in minutes], values, strict=True))
         if same:
             points = _lowest(points)
-        return Course(tuple(points), self.unit, self.timed, (), tuple(bad), at - line + 1)
+        gone = tuple(one - start for one in holes)
+        return Course(tuple(points), self.unit, self.timed, (), tuple(bad), at - line + 1, gone)
 
     def _minutes(self) -> Callable[[str], float]:
         """How a cell becomes minutes."""
@@ -222,7 +232,7 @@ def _most(rows: Sequence[Sequence[str]], at: int, of: Callable[[str], bool]) -> 
 
 
 def _heat_named(name: str) -> bool:
-    return bool(_HEAT.search(name)) and not _NOT_HEAT.search(name)
+    return bool(_HEAT.search(name) or _SCALE.search(name)) and not _NOT_HEAT.search(name)
 
 
 def _rises(rows: Sequence[Sequence[str]], at: int) -> bool:
@@ -237,10 +247,10 @@ def _rises(rows: Sequence[Sequence[str]], at: int) -> bool:
 def _unit(names: Sequence[str], rows: Sequence[Sequence[str]], columns: Sequence[int]) -> str:
     """C or F, by the column names or the cells."""
     letters = set()
+    if any(_KELVIN.search(name) for name in names):
+        raise LogError("These temperatures are in kelvin: take 273.15 off each, and give them in C.")
     for name in names:
-        found = re.search(
-            r"(?:°|º|\bdeg(?:rees?)?\.?)\s*([cf])\b|[(\[_/\s-]([cf])[)\]]?\s*$|\b(celsius|fahrenheit)\b|^([cf])$", name
-        )
+        found = _SCALE.search(name)
         if found:
             letters.add(next(one for one in found.groups() if one)[0])
     for row in rows[:50]:

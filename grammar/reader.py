@@ -94,8 +94,8 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         whose ``why`` is one of ``types.REASONS``.
     """
     waiting = frozenset(expecting)
-    if text.count("\n") > 1 and (log := _pasted(text)) is not None:
-        return Reading(text, "ask", course=log)
+    if "\n" in text.strip() and (log := _pasted(text, waiting)) is not None:
+        return log
     if len(text) > LONGEST:
         return Misread(text[:40], (0, len(text)), f"{len(text)} characters", "too-long")
     kind, rest = free(text)
@@ -157,10 +157,24 @@ _SEVERAL = re.compile(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE 
 """What a line has that may tell a row of temperatures."""
 
 
-def _pasted(text: str) -> Course | None:
-    from grammar.logged import pasted  # most lines are no log: a cold answer stays fast
+_PH_LINE = re.compile(r"^\s*(?:the\s+)?ph\b[^\n,;\t]*$", re.IGNORECASE | re.MULTILINE)
+"""A line of its own beside a log: "pH 4.0"."""
 
-    return pasted(text)
+
+def _pasted(text: str, waiting: frozenset[str]) -> Reading | Misread | None:
+    """A log that was pasted, with a pH in a line of its own; a table that is no log is not read as words."""
+    from grammar.logged import LogError, rows_of, table  # most lines are no log: a cold answer stays fast
+
+    beside = " ".join(match[0].strip() for match in _PH_LINE.finditer(text))
+    rest = _PH_LINE.sub("", text)
+    if not rows_of(rest):
+        return None
+    try:
+        course = table(rest)
+    except LogError as error:
+        return Misread(text, (0, 0), "", "log", example=str(error))
+    said = read(beside, waiting) if beside else Reading(text, "ask")
+    return replace(said, text=text, course=course) if isinstance(said, Reading) else said
 
 
 def _series(text: str) -> Course | None:

@@ -123,7 +123,9 @@ def _run(text: str, shape: tuple[re.Pattern[str], re.Pattern[str]]) -> Course | 
         spans = ((start.start("number"), end), *((step[1],) if step is not None else ()))
         minutes = step[0] if step is not None else 1.0
         points = tuple((at * minutes, value) for at, value in enumerate(values))
-        return Course(points, unit, step is not None, spans, rows=len(points))
+        return Course(
+            points, unit, step is not None, spans, rows=len(points), step=step[0] if step is not None else 0.0
+        )
     return None
 
 

@@ -72,6 +72,8 @@ class Course:
         spans: where it stands in the text, with the words that tell the step.
         bad: rows that could not be read: the line's number, and what is wrong with it.
         rows: how many rows there were.
+        holes: minutes after which a row could not be read.
+        step: minutes between the readings where one step was said for all, else 0.
     """
 
     points: tuple[tuple[float, float], ...]
@@ -80,6 +82,8 @@ class Course:
     spans: tuple[Span, ...] = ()
     bad: tuple[tuple[int, str], ...] = ()
     rows: int = 0
+    holes: tuple[float, ...] = ()
+    step: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -155,6 +159,7 @@ REASONS = {
     "unknown-word": "words the kitchen does not know",
     "unknown-unit": "a number with a unit that is not known",
     "stops": "the sentence stops too soon",
+    "log": "a table that is no log of temperatures; what was found is a sentence of its own",
     "number": "a number that cannot be read one way only",
     "date": "a day that the calendar does not have",
     "negation": "a 'not' or 'without' that would turn the meaning round",

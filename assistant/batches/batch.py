@@ -96,6 +96,8 @@ class Batch:
     """How many events made it."""
     heated: tuple[ev.Heat, ...] = ()
     walked: ev.Walked | None = None
+    held: bool = False
+    """Whether the last heating was enough, and nothing went in after it."""
 
     @property
     def title(self) -> str:
@@ -247,7 +249,7 @@ def _add(batch: Batch, event: ev.Add) -> Batch:
         portions = _sorted((*portions, Portion(event.day, event.produce or event.what, event.mix.mass)))
     held = replace(vessel, holds=vessel.holds + event.mix, portions=portions, last_in=event.what)
     entry = Addition(event.day, event.what, event.mix, event.fresh, event.produce)
-    return replace(_set(batch, held), added=(*batch.added, entry))
+    return replace(_set(batch, held), added=(*batch.added, entry), held=False)
 
 
 def _sorted(portions: Iterable[Portion]) -> tuple[Portion, ...]:
@@ -356,7 +358,9 @@ def _course(points: tuple[Point, ...]) -> tuple[Point, ...]:
 
 
 def _heat(batch: Batch, event: ev.Heat) -> Batch:
-    return replace(batch, heated=(*batch.heated, replace(event, said="", vessel=event.vessel or batch.current)))
+    return replace(
+        batch, heated=(*batch.heated, replace(event, said="", vessel=event.vessel or batch.current)), held=event.enough
+    )
 
 
 def _walked(batch: Batch, event: ev.Walked) -> Batch:
@@ -409,6 +413,7 @@ def to_json(batch: Batch) -> dict[str, Any]:
         "ph": [_point(one) for one in batch.ph], "warmth": [_point(one) for one in batch.warmth],
         "remarks": [[day.isoformat(), text] for day, text in batch.remarks],
         "bottles": [[day.isoformat(), count, size] for day, count, size in batch.bottles],
+        "held": batch.held,
         "walked": ev.to_json(batch.walked) if batch.walked is not None else None,
         "heated": [ev.to_json(one) for one in batch.heated],
         "moved": batch.moved.isoformat() if batch.moved else "", "closed": batch.closed, "odd": list(batch.odd),
@@ -451,5 +456,5 @@ def from_json(data: dict[str, Any]) -> Batch:
         tuple((day(when), count, size) for when, count, size in data["bottles"]),
         day(data["moved"]) if data["moved"] else None, data["closed"], tuple(data["odd"]), data["count"],
         tuple(one for row in data.get("heated", ()) if isinstance(one := ev.from_json(row), ev.Heat)),
-        _as_walked(data.get("walked")),
+        _as_walked(data.get("walked")), data.get("held", False),
     )  # fmt: skip

@@ -522,9 +522,8 @@ def _heated(batch: Batch, said: Said) -> bool:
     """Whether it was held hot once everything was in: by its temperatures in the book, else as it was said."""
     last = max((one.day for one in batch.added), default=batch.began)
     # a heating whose temperatures are in the book counts by what it was worth: the latest decides, whatever is said
-    measured = [one for one in batch.heated if one.day >= last]
-    if measured:
-        return measured[-1].enough
+    if batch.heated and batch.heated[-1].day >= last:
+        return batch.held
     return said.heated or any(day >= last and told_heated(text) for day, text in batch.remarks)
 
 

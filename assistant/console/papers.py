@@ -113,7 +113,7 @@ def heat(options: argparse.Namespace) -> int:
     """Judges the log of a probe by a pH, and enters it with a batch if one is named."""
     streams(False)
     try:
-        course = table(options.file.read_bytes().decode("utf-8-sig", errors="replace"))
+        course = table(_decoded(options.file.read_bytes()))
     except OSError as error:
         return _refused(f"{options.file} cannot be read: {error.strerror or error}.")
     except LogError as error:
@@ -147,6 +147,14 @@ def heat(options: argparse.Namespace) -> int:
     if book.trouble:
         return _refused("Nothing was entered.")
     return _judged((*offer, *told))
+
+
+def _decoded(data: bytes) -> str:
+    """The text of a logger's file: UTF-8, else the old code page that writes a degree sign as one byte."""
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", errors="replace")
 
 
 def _judged(replies: Sequence[Reply]) -> int:

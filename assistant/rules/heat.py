@@ -9,6 +9,7 @@ from assistant.trade.lethality import COUNTS_FROM
 
 SHOCK = Source("common practice, no source: glass is kept within about 40 C (72 F) of what is poured into it")
 SOFTENS = Source("handbook glass transition of PET, 70 to 80 C; hot-fill grade is made for more", seen=False)
+COOLS = Source("common practice, no source: water takes heat from glass many times faster than still air does")
 LOWEST = Source(
     "Univ. Georgia EFST 2023: the hold temperature is the lowest product temperature; that the pot cools while it is "
     "filled from is common practice, no source"
@@ -64,6 +65,14 @@ RULES: tuple[Rule, ...] = (
         "fridge.",
         SOFTENS, "250 g of sauce at 85 C into a 25 g plastic bottle at 22 C, where does it settle",
         "150 g of sauce at 85 C into a 140 g bottle at 20 C, where does it settle",
+    ),
+    Rule(
+        "filled-chilled", "stop", ("gathered",),
+        lambda facts: facts.calculator == "filled" and bool(facts.words & {"ice-point", "chilled"}),
+        "That is reckoned for still air. In ice or water it cools many times faster: count none of this heat, and "
+        "log the coldest bottle instead.",
+        COOLS, "150 g of sauce at 85 C into a 140 g bottle at 20 C, pH 3.8, cooled in ice water",
+        "150 g of sauce at 85 C into a 140 g bottle at 60 C, where does it settle",
     ),
     Rule(
         "last-bottle", "caution", (),

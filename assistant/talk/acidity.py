@@ -100,10 +100,24 @@ BUFFERS = (
 _CALIBRATED = CALIBRATION.search
 
 
+_SUPPOSED = re.compile(
+    r"^\W*(?:and|or|what if|if|say|suppose|how (?:long|hot|many|much)|is|are|would|could|can)\b|\benough\b",
+    re.IGNORECASE,
+)
+"""What makes a pH a question or a supposition, and no reading."""
+_AHEAD = frozenset({"tomorrow", "day-after-tomorrow"})
+NO_FACT = (
+    'That is no reading, so nothing was noted. A reading is told as a fact ("pH 3.9 by meter"); a hold is asked for '
+    'with its scale and its time: "how long do I hold it at 75 C for pH 3.8".'
+)
+
+
 def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
     bare = _bare(reading)
+    if _SUPPOSED.search(reading.text) or any(word.term in _AHEAD for word in reading.whens):
+        return state, (Note(NO_FACT), *open_question(state))
     if not bare:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     if _of_an_acid(reading):

@@ -49,6 +49,9 @@ def more_at_hand(state: State, reading: Reading) -> Result | None:
 # --- another unknown ---------------------------------------------------------
 
 
+_CLEANERS = ("bleach", "iodophor")
+
+
 def other_unknown(state: State, reading: Reading) -> Result | None:
     """The last job asked the other way round: "and if I only have 60 g of salt, how much water?".
 
@@ -64,6 +67,9 @@ def other_unknown(state: State, reading: Reading) -> Result | None:
         return None  # "how much more": more than what is for the one who says it
     if _another(job, reading, state.kitchen):
         return None
+    cleaners = {word.term for word in reading.all_words if word.term in _CLEANERS}
+    if cleaners and not cleaners & job.words:
+        return None  # the iodophor is not as strong as the bleach was
     if any(OF_KIND in word for word in job.words):
         return None  # what each part was of does not hold for other parts
     chosen = calculator(job.calculator)

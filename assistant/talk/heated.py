@@ -16,7 +16,8 @@ from itertools import chain, pairwise
 
 from assistant.batches import events as ev
 from assistant.batches.batch import Batch
-from assistant.batches.describe import level
+from assistant.batches.describe import day_words, level
+from assistant.batches.watch import last_reading
 from assistant.replies import Answer, Ask, Assume, Caution, HeatChart, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, cautions
 from assistant.rules.watch import CALIBRATED_ERROR, METER_ERROR
@@ -29,6 +30,7 @@ from assistant.trade import calculator
 from assistant.trade.lethality import (
     COUNTS_FROM,
     HIGH_PH,
+    LONGEST,
     LOW_PH,
     METER,
     PH_EDGE,
@@ -48,6 +50,7 @@ NAME = "heat-course"
 _PROBE = phrase(
     r"\b(?:probe|thermometer|it|sensor|logger|meter)\b.*\b(?:reads?|shows?|is|was|runs?|off|could be|may be)\b"
 )
+_OF_PH = phrase(r"\bph\W*(?:of|is|was|at|around|about)?\W*$")
 _HIGH = phrase(r"\b(?:high|hot|too much|over|more|warm|fast)\b")
 _LOW = phrase(r"\b(?:low|cold|too little|under|less|slow)\b")
 _BOTTLE = phrase(
@@ -56,6 +59,8 @@ _BOTTLE = phrase(
 _CELSIUS, _FAHRENHEIT = phrase(r"\b(?:c|celsius|centigrade)\b|°\s*c\b"), phrase(r"\b(?:f|fahrenheit)\b|°\s*f\b")
 _BOILS = 102.0
 """Degrees that no open pot of sauce shows in C; figures up to it are C, for in F they would be a cold room's."""
+_POT = 112.0
+"""Degrees C that no sauce has in an open pot, salt and sugar in it or not (common practice, no source)."""
 _SCALE_F = 115.0
 """From here on figures are F: a pot cannot be that hot in C."""
 _ASK = {
@@ -73,11 +78,13 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         return _begun(state, said, said.course)
     open_ = state.heated
     done = any(word.term == "done" for word in said.told) and not said.amounts
-    if done and (held := _held(state)) is not None:
-        return entered(replace(state, heated=held), said.text, today)
     if open_ is None or said.act in ("undo", "redo", "repeat", "leave", "reset", "help"):
         return None
-    shown = any(isinstance(one, Answer) and one.calculator == NAME for one in state.said)
+    shown = any(isinstance(one, Answer) and one.calculator in (NAME, "hold") for one in state.said)
+    if done and open_.asking:
+        return state, (Ask(_ASK[open_.asking], roles=_ROLE[open_.asking]),)
+    if said.act == "why" and any(isinstance(one, Answer) and one.calculator == "hold" for one in state.said):
+        return None
     if said.act == "why":
         return (state, _why(open_)) if shown and open_.ph is not None else None
     if said.act == "cancel" and open_.asking:
@@ -89,27 +96,33 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     return _changed(state, said, open_) if not open_.away else None
 
 
-def _held(state: State) -> Heated | None:
-    """A hold that was just judged ("10 minutes at 82 C, pH 3.8") as a course of two readings, if a batch is open."""
-    fresh = any(isinstance(one, Answer) and one.calculator == "hold" for one in state.said)
+_DONE = phrase(r"\b(?:held|heated|kept|pasteuri[sz]ed|cooked|was|were|had|stayed|stood|did|got)\b")
+_NOT_YET = phrase(
+    r"\b(?:what if|if|suppose|say|will|would|going to|gonna|plan\w*|want|shall|should|could|can|might|tomorrow|later|"
+    r"next|how|need|before i|to hold|do i|i'll|ill)\b"
+)
+
+
+def held(state: State, said: Reading, replies: Sequence[Reply]) -> State | None:
+    """A hold that was told as done ("held it 10 minutes at 82 C, pH 3.8") as a course of two readings, or None.
+
+    What is planned, supposed or asked is no heating; a batch must be open to enter it with.
+    """
+    fresh = any(isinstance(one, Answer) and one.calculator == "hold" for one in replies)
     job = state.answered
-    if not fresh or job is None or job.calculator != "hold":
+    if not fresh or job is None or not _DONE.search(said.text) or _NOT_YET.search(said.text):
         return None
     batch = current(state)  # only now: most lines must not read the account
-    if batch is None or not batch.full:
-        return None
     values = job.values()
-    if not {"temperature", "time", "ph"} <= values.keys() or values["time"] <= 0:
+    if batch is None or not batch.full or not {"temperature", "time", "ph"} <= values.keys() or values["time"] <= 0:
         return None
     minutes = values["time"] * 1440
     course = Course(((0.0, values["temperature"]), (minutes, values["temperature"])), "degree_Celsius", rows=2)
-    return Heated(course, values["ph"], values.get("meter_error", METER_ERROR))
+    return replace(state, heated=Heated(course, values["ph"], values.get("meter_error", METER_ERROR)))
 
 
-def offered(state: State, replies: Sequence[Reply]) -> tuple[Reply, ...]:
-    """That "done" enters a hold that was just judged."""
-    if _held(replace(state, said=tuple(replies))) is None:
-        return ()
+def offer(state: State) -> tuple[Reply, ...]:
+    """That "done" enters a hold that was told as done."""
     batch = current(state)
     return (_offer(batch),) if batch is not None else ()
 
@@ -175,17 +188,23 @@ def spaced(course: Course, minutes: float) -> Course:
     """A course whose readings lie so many minutes apart."""
     usual = statistics.median(later[0] - earlier[0] for earlier, later in pairwise(course.points))
     points = tuple((at * minutes / usual, value) for at, value in course.points)
-    return replace(course, points=points, timed=True)
+    holes = tuple(at * minutes / usual for at in course.holes)
+    return replace(course, points=points, holes=holes, timed=True, step=minutes)
 
 
 def _moved_by(said: Reading, one: Amount, course: Course) -> float | None:
     """Degrees C by which the readings are to be moved ("the probe reads 1 degree high": -1), or None."""
-    if not _PROBE.search(said.text) or abs(one.value) > 20 or not (one.unit in ("", "degree") or "degree" in one.unit):
+    probe = _PROBE.search(said.text)
+    if probe is None or abs(one.value) > 20 or not (one.unit in ("", "degree") or "degree" in one.unit):
         return None
+    if one.span[0] < probe.start() or _OF_PH.search(said.text[: one.span[0]]):
+        return None  # "pH 4.0, probe reads 2 high"
     high, low = _HIGH.search(said.text), _LOW.search(said.text)
     if (high is None) == (low is None):
         return None
-    fahrenheit = "degree_Fahrenheit" in (one.unit if one.unit not in ("", "degree") else course.unit)
+    unit = one.unit if one.unit not in ("", "degree") else course.unit
+    hot = max(value for _, value in course.points) >= _SCALE_F
+    fahrenheit = unit == "degree_Fahrenheit" or (not unit and hot)
     size = one.value / 1.8 if fahrenheit else one.value  # a difference: 1.8 F are 1 C
     return -size if high else size
 
@@ -247,7 +266,10 @@ def _colder(open_: Heated, one: Amount) -> float | None:
     unit = one.unit if one.unit not in ("", "degree") else open_.course.unit
     there = measures.canonical(one.value, unit, "temperature")
     hottest = max(value for _, value in _celsius(replace(open_, offset=0.0, colder=0.0)))  # by the same probe
-    return there - hottest if 20 <= there < hottest else None
+    if not 20 <= there < hottest:
+        return None
+    # with the same probe it would be moved as the readings are; it is moved down so, and never up
+    return there - hottest - max(open_.offset, 0.0)
 
 
 def _celsius(heated: Heated) -> Sequence[tuple[float, float]]:
@@ -258,17 +280,32 @@ def _celsius(heated: Heated) -> Sequence[tuple[float, float]]:
     return [(at, value + shift) for at, value in heated.course.points] if shift else heated.course.points
 
 
+def _counted(heated: Heated) -> Counted:
+    """What of the course counts; a step that was said may be as long as it was said."""
+    course = heated.course
+    return counted(_celsius(heated), longest=max(LONGEST, course.step), holes=course.holes)
+
+
 def _told(state: State, heated: Heated, new: bool = False) -> Result:
     """The verdict on a course, or the question for what it lacks."""
     assumed: tuple[Reply, ...] = ()
     if not heated.course.unit:
         top = max(value for _, value in heated.course.points)
         shown = style(state, state.answered).fahrenheit
-        if _BOILS < top < _SCALE_F or (top <= _BOILS and shown):
+        logged = not heated.course.spans  # a file has no voice: its scale is asked for
+        if _BOILS < top < _SCALE_F or (top <= _BOILS and (shown or logged)):
             return _asked(state, heated, "unit")
         unit = "degree_Celsius" if top <= _BOILS else "degree_Fahrenheit"
         heated = replace(heated, course=replace(heated.course, unit=unit))
         assumed = (Assume(f"The readings are in {'C' if top <= _BOILS else 'F'}."),)
+    if max(value for _, value in _celsius(heated)) > _POT:
+        hot = _degrees(max(value for _, value in _celsius(heated)), heated)
+        again = replace(
+            state, heated=replace(heated, course=replace(heated.course, unit=""), asking="unit", away=False)
+        )
+        return again, (
+            Ask(f"{hot} is hotter than sauce gets in an open pot. Is that in C or in F?", roles=("temperature",)),
+        )
     if not heated.course.timed:
         return _asked(state, heated, "step", assumed)
     if heated.ph is None:
@@ -318,7 +355,7 @@ def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool)
         after = replace(state, heated=replace(heated, ph=None, asking="ph", away=False))
         return after, (*assumed, Ask(f"{told}Bring it down, let it stand a day, and say the new pH.", roles=("ph",)))
     curve = _celsius(heated)
-    what = counted(curve)
+    what = _counted(heated)
     worth, needed = what.worth(process), process.f
     ratio = worth / needed
     reference = "160 F" if heated.course.unit == "degree_Fahrenheit" else "71.1 C"
@@ -353,8 +390,20 @@ def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool)
         replies.append(HeatChart(f"{_course_words(curve, heated)}.", minutes, degrees, fahrenheit))
     batch = current(state)
     if batch is not None and batch.full:
-        replies.append(_offer(batch))
+        replies.append(_other_ph(batch, heated) or _offer(batch))
     return kept, tuple(replies)
+
+
+def _other_ph(batch: Batch, heated: Heated) -> Reply | None:
+    """That the book has a higher pH than the one it was judged by; then nothing is entered."""
+    point = last_reading(batch)
+    if point is None or heated.ph is None or point.value <= heated.ph + 0.1 + 1e-9:
+        return None
+    return Caution(
+        f"The last pH of {batch.title} in the book is {level(point.value)}, of {day_words(point.day)}: it was judged "
+        f"by {level(heated.ph)}. Enter the reading that shows it before this heating is entered.",
+        "heat-other-ph", "stop", str(METER),
+    )  # fmt: skip
 
 
 def _degree_span(value: float, heated: Heated) -> str:
@@ -433,7 +482,7 @@ def _why(heated: Heated) -> tuple[Reply, ...]:
         limit = calculator("hold").input("counted").limit
         return (Why(f"{limit.too_high if limit else ''}.", source=str(HIGH_PH.source)),)
     z = process.z_under
-    worth = counted(_celsius(heated)).worth(process)
+    worth = _counted(heated).worth(process)
     low = process is LOW_PH
     table = f"pH up to {PH_EDGE}" if low else f"pH over {PH_EDGE} up to 4.6"
     return (
@@ -449,7 +498,10 @@ def _why(heated: Heated) -> tuple[Reply, ...]:
 
 def _done(state: State, said: Reading, today: datetime.date) -> Result:
     """Enters the heating with the open batch."""
-    if current(state) is None:
+    batch = current(state)
+    if batch is not None and state.heated is not None and (other := _other_ph(batch, state.heated)) is not None:
+        return state, (other,)
+    if batch is None:
         return state, (Note('No batch is open to enter it with. Say "new batch" first, or which one.'),)
     return entered(state, said.text, today)
 
@@ -464,7 +516,7 @@ def entered(state: State, said: str, today: datetime.date) -> Result:
     if batch is None or heated is None or heated.ph is None:
         raise LookupError("nothing to enter")
     process = process_for(heated.ph + heated.error)
-    worth = counted(_celsius(heated)).worth(process)
+    worth = _counted(heated).worth(process)
     as_read = _celsius(replace(heated, offset=0.0, colder=0.0))
     minutes, degrees = zip(*thinned(as_read), strict=True)
     event = ev.Heat(

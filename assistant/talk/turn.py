@@ -7,6 +7,7 @@ and gives the new state and the replies; if nothing may change it gives back the
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
@@ -148,7 +149,9 @@ def _turned(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tup
     settled = dates.settle(reading, talk.now, today)
     state, replies = _worked(now, settled, today)
     guessed = dates.guessed(reading, settled) if any(one.kind == "answer" for one in replies) else ()
-    offer = account.offered(state, reading, replies) or heated.offered(state, replies)
+    offer = account.offered(state, reading, replies)
+    if not offer and (held := heated.held(state, reading, replies)) is not None:
+        state, offer = held, heated.offer(held)
     state = replace(state, offered=state.offered or bool(offer))
     replies = (
         *_repairs(reading),
@@ -202,7 +205,18 @@ def _compare_one(state: State, reading: Reading, today: datetime.date) -> Result
 
 def _handled(state: State, reading: Reading, today: datetime.date) -> Result:
     """What the table says for the mode and the act."""
+    if reading.act == "log" and _LEANS.match(reading.text) and _of_ph(state):
+        reading = replace(reading, act="change", firm=True)  # "and pH 3.6?" asks once more, and tells no reading
     return HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
+
+
+_LEANS = re.compile(r"\W*(?:and|or|what about|what if|how about|with|say|at)\b", re.IGNORECASE)
+
+
+def _of_ph(state: State) -> bool:
+    """Whether the last answer was worked out for a pH."""
+    job = state.answered
+    return state.mode == "idle" and job is not None and any(one.name == "ph" for one in job.given)
 
 
 _FAMILY = {"packed": "ferment", "brine": "ferment", "mash": "ferment", "vessel": "ferment"}

@@ -309,6 +309,7 @@ def misread(found: Misread) -> NotRead:
             f"I do not know {quoted} as a unit. Say a weight (g, kg, lb, oz), a volume (mL, L, cups, quarts, "
             f"gallons), a percentage or a temperature, for example: {EXAMPLE}."
         ),
+        "log": found.example,
         "stops": (
             f"The sentence stops at {quoted}. Say what follows, for example "
             f'"{found.found.strip()} {(found.expected or ("3 kg of peppers",))[0]}".'
@@ -331,6 +332,7 @@ def misread(found: Misread) -> NotRead:
 
 
 BEYOND = {
+    "unsized": "A capful has no size of its own: measure it in mL, for example 10 ml of 5.25% bleach in 10 litres.",
     "medical": (
         "That is for a doctor or a poison line, not for a calculator: call them now if someone is unwell. "
         "Chilli on the skin: wash with soap and cool water; rinse eyes long with water."

@@ -26,6 +26,7 @@ from assistant.show import number
 from assistant.talk import known, sample
 from assistant.talk import words as say
 from assistant.talk.account import telling
+from assistant.talk.account.asked import labels
 from assistant.talk.account.fact import is_fact
 from assistant.talk.account.which import current, phrase
 from assistant.talk.opened import open_question
@@ -169,6 +170,8 @@ def heard(state: State, said: Reading | Misread) -> Heard | None:
         hits = rules.found(words, idle) if repairs else []
     if not hits:
         return None
+    if isinstance(said, Misread) and said.why == "beyond" and said.term == "unsized":
+        return None  # a capful of bleach is thinned, and tells of no fault
     if isinstance(said, Misread) and said.why == "beyond" and said.term in _MEDICAL and not _smells(hits):
         return None
     if isinstance(said, Reading) and said.act in _STEPS and max(len(one.places) for one in hits) < 2:
@@ -669,7 +672,7 @@ def answered(state: State, said: Reading | Misread, today: datetime.date) -> Res
         return None
     if isinstance(said, Reading) and said.act == "cancel":
         return replace(state, wrong=None), (Note("Left at that."),)
-    if isinstance(said, Reading) and not said.amounts and any(word.kind == "about" for word in said.told):
+    if isinstance(said, Reading) and not said.amounts and (labels(said) or any(w.kind == "about" for w in said.told)):
         return None  # "label": the account is asked
     if (isinstance(said, Reading) and said.act in _STEPS) or not _looks(said):
         return None

@@ -183,17 +183,30 @@ SPIKE = 8.0
 """Degrees C that one reading stands over (or under) both of its neighbours (common practice, no source)."""
 
 
-def counted(curve: Sequence[tuple[float, float]], gap: float = GAP, spike: float = SPIKE) -> Counted:
+LONGEST = 10.0
+"""Minutes between two readings over which nothing is credited, unless the step itself was said to be longer."""
+
+
+def counted(
+    curve: Sequence[tuple[float, float]],
+    gap: float = GAP,
+    spike: float = SPIKE,
+    longest: float = LONGEST,
+    holes: Iterable[float] = (),
+) -> Counted:
     """What of a course counts.
 
     Args:
         curve: (minute, degrees C), in order of time.
         gap: times the usual (median) step that no reading may be missing.
         spike: degrees C.
+        longest: minutes that no reading may be missing, whatever the usual step is.
+        holes: minutes between which and the next reading some could not be read.
     """
     many = max(1, len(curve) // 5000)  # of a long log the usual step is the median of some of them
     steps = sorted([curve[at + 1][0] - curve[at][0] for at in range(0, len(curve) - 1, many)])
-    longest = gap * steps[len(steps) // 2] if steps else 0.0
+    most = min(gap * steps[len(steps) // 2], longest) if steps else longest
+    unread = set(holes)
     values = [value for _, value in curve]
     rises = [there - here for here, there in pairwise(values)]
     jumps = [at for at, rise in enumerate(rises[:-1]) if not -spike <= rise <= spike]
@@ -204,7 +217,7 @@ def counted(curve: Sequence[tuple[float, float]], gap: float = GAP, spike: float
     kept = [one for at, one in enumerate(curve) if at not in high] if high else curve
     minutes = [at for at, _ in kept]
     apart = [later - earlier for earlier, later in pairwise(minutes)]
-    cuts = [at for at, one in enumerate(apart, 1) if one > longest] if longest else []
+    cuts = [at for at, one in enumerate(apart, 1) if one > most > 0 or (unread and minutes[at - 1] in unread)]
     flaws += [Flaw(kept[at - 1][0], "gap", kept[at][0] - kept[at - 1][0]) for at in cuts]
     edges = [0, *cuts, len(kept)]
     pieces = (tuple(kept),) if not cuts else tuple(tuple(kept[first:last]) for first, last in pairwise(edges))

@@ -24,14 +24,12 @@ def _proven(batch: Batch, today: datetime.date) -> str:
 
 def _heated(batch: Batch, today: datetime.date) -> str:
     """A heating that was worth what the pH needs, after the last thing that went in."""
-    added = max((one.day for one in batch.added), default=batch.began)
-    fresh = [one for one in batch.heated if one.day >= added]
-    if not fresh:
+    if not batch.heated:
         return (
             "No temperature of this heating is in the book, and without one no heat is credited. Tell the coldest "
-            'point: "74 76 77 77 every minute, pH 3.8", or "10 minutes at 82 C, pH 3.8"; then "done".'
+            'point: "74 76 77 77 every minute, pH 3.8", or "held it 10 minutes at 82 C, pH 3.8"; then "done".'
         )
-    if not fresh[-1].enough:
+    if not batch.heated[-1].enough:
         return (
             "The heating in the book was not enough for its pH. Heat it again from the start, or keep all of it cold."
         )

@@ -59,8 +59,18 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
             return _shown(talk, replace(there, paused=False), today, lead="Going on where you stopped. ")
         if word == "end" and on is not None:
             return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
-        return talking.turn(talk, reading, today)
+        return _after_plan(talk, talking.turn(talk, reading, today))
     return _Turn(talk, on, reading, word, today).made()
+
+
+def _after_plan(before: Talk, moved: Moved) -> Moved:
+    """ "Make it 120 bottles" after a plan works the amounts out anew; that the day is not is said."""
+    talk, replies = moved
+    planned_ = any(isinstance(one, Answer) and one.calculator == "plan" for one in before.now.said)
+    again = any(isinstance(one, Answer) and one.calculator == "bottling" for one in replies)
+    if not (planned_ and again):
+        return moved
+    return talk, (*replies, Note("The day to start is not worked out anew: say the whole wish in one line for that."))
 
 
 def waits(state: State) -> bool:

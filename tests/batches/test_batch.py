@@ -409,7 +409,7 @@ any_batch = st.builds(
     st.lists(st.tuples(DAYS, counts, weights), max_size=3).map(tuple),
     st.one_of(st.none(), DAYS), WORDS, st.lists(WORDS, max_size=3).map(tuple), counts,
     st.lists(st.builds(ev.Heat, **HEAD, **WITH[ev.Heat]), max_size=2).map(tuple),
-    st.one_of(st.none(), st.builds(ev.Walked, **HEAD, **WITH[ev.Walked])),
+    st.one_of(st.none(), st.builds(ev.Walked, **HEAD, **WITH[ev.Walked])), st.booleans(),
 )  # fmt: skip
 
 

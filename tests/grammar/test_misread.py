@@ -78,6 +78,11 @@ CASES = {
         ("how long since the 31st of june", "the 31st of june"),
         ("2026-13-01 plus a week", "2026-13-01"),
     ],
+    "log": [
+        ("Time,Temp (C)\n14:00,70", ""),
+        ("14:00,70,44\n14:01,71,44\n14:02,72,44", ""),
+        ("Time,Temp (K)\n14:00,333\n14:02,335", ""),
+    ],
     "negation": [
         ("not 3 kg", "not"),
         ("don't use 3 kg", "don't"),

@@ -156,6 +156,9 @@ LOGS = {
     "hours": "Elapsed [h],core °F\n0,140\n0.0166666666667,150\n0.0333333333333,165\n",
     "milliseconds": "ms,F\n0,140\n60000,150\n120000,165\n",
     "with a byte order mark": "\ufeffTime,Temp (F)\n14:00:00,140\n14:01:00,150\n14:02:00,165\n",
+    "the scale run into the name": "time_s,tempF\n0,140\n60,150\n120,165\n",
+    "the scale in a line above": "Unit: F\nTime,Temp\n14:00:00,140\n14:01:00,150\n14:02:00,165\n",
+    "highest and lowest: the lowest counts": "Time,Max (F),Min (F)\n14:00,180,140\n14:01,180,150\n14:02,180,165\n",
     "half a day clock": "Time,Temp (F)\n11:59:00 AM,140\n12:00:00 PM,150\n12:01:00 PM,165\n",
 }  # fmt: skip
 
@@ -184,6 +187,28 @@ def test_bad_rows_are_named_by_their_line() -> None:
     assert '"later 70" has no time' in told
     assert "before the row above" in told
     assert course.rows == 7
+
+
+def test_a_row_that_cannot_be_read_leaves_a_hole() -> None:
+    """What a dead probe did not see is no straight line: the minute before it is kept as the start of a hole."""
+    assert table("Time,C\n14:00:00,74\n14:01:00,lunch\n14:02:00,74\n14:03:00,74\n").holes == (0.0,)
+
+
+def test_kelvin_is_refused() -> None:
+    """No scale is taken for another."""
+    with pytest.raises(LogError, match="kelvin"):
+        table("Time,Temp (K)\n14:00,333\n14:02,335\n14:04,335\n")
+
+
+def test_a_ph_beside_a_pasted_log() -> None:
+    """A line of its own with the pH is read with the log; a table that is none is not read as words."""
+    reading = read("Time,Temp (C)\n14:00,70\n14:02,72\n14:04,75\npH 4.0")
+    assert isinstance(reading, Reading)
+    assert reading.course is not None
+    assert [one.value for one in reading.amounts] == [4.0]
+    torn = read("Time,Temp (C)\n14:00,70\npH 4.0")
+    assert isinstance(torn, Misread)
+    assert torn.why == "log"
 
 
 def test_of_readings_at_one_time_the_lowest_counts() -> None:

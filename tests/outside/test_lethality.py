@@ -149,6 +149,14 @@ def test_gaps_and_spikes_are_named_and_not_credited() -> None:
     assert counted(curve[:3]).flaws == ()
 
 
+def test_nothing_is_credited_over_ten_minutes_or_a_hole() -> None:
+    """Two readings 20 minutes apart prove nothing between them, and neither do two with an unreadable one between."""
+    assert counted([(0.0, 74.0), (20.0, 74.0)]).worth(LOW_PH) == 0
+    assert counted([(0.0, 74.0), (20.0, 74.0)], longest=20.0).worth(LOW_PH) == pytest.approx(20 * LOW_PH.rate(74.0))
+    holed = counted([(0.0, 74.0), (1.0, 74.0), (3.0, 74.0), (4.0, 74.0)], holes=(1.0,))
+    assert holed.worth(LOW_PH) == pytest.approx(2 * LOW_PH.rate(74.0))
+
+
 @given(st.lists(st.floats(40, 95), min_size=3, max_size=40), st.integers(0, 3))
 def test_what_counts_is_never_more_than_the_whole(temperatures: list[float], hole: int) -> None:
     """Left-out spikes and gaps take credit away and never give any."""

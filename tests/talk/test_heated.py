@@ -34,7 +34,7 @@ def texts(replies: tuple[Reply, ...]) -> str:
         ("0 min 55, 2 min 62, 4 min 68, 6 min 72, 8 min 74, 10 min 74, 12 min 70, 14 min 64, pH 4.0",),
         ("131 143.6 154.4 161.6 165.2 165.2 158 147.2 F every two minutes pH 4.0",),
         ("Time,Temp (C)\n14:00,55\n14:02,62\n14:04,68\n14:06,72\n14:08,74\n14:10,74\n14:12,70\n14:14,64\n", "4.0"),
-        ("0 55\n2 62\n4 68\n6 72\n8 74\n10 74\n12 70\n14 64\n", "2 minutes", "4.0"),
+        ("0 55\n2 62\n4 68\n6 72\n8 74\n10 74\n12 70\n14 64\n", "C", "2 minutes", "4.0"),
     ],
 )
 def test_the_same_course_told_in_several_ways(lines: tuple[str, ...]) -> None:
@@ -186,6 +186,127 @@ def test_another_question_in_between_closes_the_course() -> None:
     session.say("mash of 4 kg of chillies at 3%")
     _, replies = session.say("2")
     assert not any(isinstance(one, Answer) and one.calculator == "heat-course" for one in replies)
+
+
+BATCH = ("new batch of reds in the 8 L crock", "packed 4 kg of reds at 3%")
+
+
+def heated(*lines: str) -> int:
+    """How many heatings are in the book after these lines."""
+    session = talk()
+    for line in (*BATCH, *lines):
+        session.say(line)
+    batch = current(session.now)
+    assert batch is not None
+    return len(batch.heated)
+
+
+@pytest.mark.parametrize(
+    "line", ["held it 10 minutes at 82 C, pH 3.8", "heated it, hold was 82 C for 10 minutes, pH 3.8"]
+)
+def test_a_hold_told_as_done_is_entered(line: str) -> None:
+    """What was done is a heating of two readings."""
+    assert heated(line, "done") == 1
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "what if I held it 75 C for 10 minutes pH 3.6", "planning to hold it 75 C for 10 minutes, pH 3.8",
+        "I will hold it 75 C for 10 minutes, pH 3.8", "82 C for 10 minutes at pH 3.2, enough?",
+        "how long do I hold it at 75 C for pH 3.8", "hold at 82 C for 10 minutes, pH 3.9",
+    ],
+)  # fmt: skip
+def test_a_hold_that_is_only_asked_or_planned_is_not(line: str) -> None:
+    """Supposed, planned and asked heat is none."""
+    assert heated(line, "done") == 0
+
+
+def test_a_lower_ph_than_the_books_enters_nothing() -> None:
+    """Judged by 3.6 while the book says 4.4, the heating waits for the reading that shows it."""
+    session = talk()
+    for line in (*BATCH, "pH 4.4 by meter, calibrated today"):
+        session.say(line)
+    _, replies = session.say(f"{COURSE}, pH 3.6")
+    assert "heat-other-ph" in [one.rule for one in replies if isinstance(one, Caution)]
+    session.say("done")
+    batch = current(session.now)
+    assert batch is not None
+    assert batch.heated == ()
+
+
+def test_what_goes_in_after_the_heating_was_not_heated() -> None:
+    """Garlic added on the same day ends the credit of the heating: the label keeps it cold, the gate stays shut."""
+    session = talk()
+    for line in (*BATCH, f"{COURSE}, pH 3.8", "done"):
+        session.say(line)
+    batch = current(session.now)
+    assert batch is not None
+    assert batch.held
+    session.say("added 500 g of fresh garlic with 15 g of salt")
+    batch = current(session.now)
+    assert batch is not None
+    assert not batch.held
+    assert "Keep refrigerated" in texts(session.say("storage line on the label")[1])
+
+
+def test_done_before_the_ph_is_known_asks_for_it() -> None:
+    """The course is not lost, and nothing is entered."""
+    session = talk()
+    for line in (*BATCH, COURSE):
+        session.say(line)
+    _, replies = session.say("done")
+    assert kinds(replies) == ["ask"]
+    assert value(session.say("4.0")[1], "worth", "minute") == pytest.approx(AT_4_0, abs=0.01)
+
+
+def test_a_probe_and_a_ph_in_one_line() -> None:
+    """The pH stays the pH: 158 162 165 F less 2 F (worked by hand: 156, 160, 163 F)."""
+    replies = say("158 162 165 every 2 minutes, pH 4.0, probe reads 2 high")
+    same = say("156 160 163 F every 2 minutes, pH 4.0")
+    assert value(replies, "worth", "minute") == pytest.approx(value(same, "worth", "minute"))
+
+
+def test_hotter_than_a_pot_can_be() -> None:
+    """121 C is no sauce in an open pot: the scale is asked for."""
+    assert kinds(say("121 121 121 C every minute pH 4")) == ["ask"]
+
+
+def test_a_file_without_a_scale_is_asked_about() -> None:
+    """85 to 90 with no scale may be a hot day in F."""
+    assert kinds(say("Time,Temp\n14:00,85\n14:02,90\n14:04,88\npH 4"))[0] == "ask"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "one sixty five F for ten minutes at pH four point three enough?", "how hot for 1 second at pH 4.3",
+        "pH 3.9 tomorrow", "how long at 75 for pH 3.8", "what if pH 3.6",
+    ],
+)  # fmt: skip
+def test_a_question_with_a_ph_is_no_reading(line: str) -> None:
+    """Nothing is noted of what was only asked or supposed."""
+    assert not any(isinstance(one, Log) for one in say(line))
+
+
+def test_and_another_ph_asks_once_more() -> None:
+    """ "And pH 3.6" after a hold is the hold anew: 0.6 min at 75 C."""
+    replies = say("how long do I hold it at 75 C for pH 4.4", "and pH 3.6")
+    assert value(replies, "needed", "minute") == pytest.approx(0.6)
+
+
+def test_chilled_bottles_gather_no_heat() -> None:
+    """Cooled in ice water, the sum for still air is stopped."""
+    replies = say("85 C sauce into 20 C bottles 140 g 148 ml, pH 3.8, cooled in ice water")
+    assert "filled-chilled" in [one.rule for one in replies if isinstance(one, Caution) and one.severity == "stop"]
+
+
+def test_one_cleaner_is_not_as_strong_as_the_other() -> None:
+    """The bleach's strength is not the iodophor's, and a capful has no size."""
+    replies = say("8.25% bleach, 100 ppm in 5 litres", "iodophor 12.5 ppm in 10 litres")
+    assert kinds(replies) == ["ask"]
+    replies = say("how many ppm is 10 ml of 5.25% bleach in 10 litres", "a capful of bleach in 5 litres")
+    assert not any(isinstance(one, Answer) for one in replies)
 
 
 LOG = "Time,Temp (C)\n14:00,55\n14:02,62\n14:04,68\n14:06,72\n14:08,74\n14:10,74\n14:12,70\n14:14,64\n"

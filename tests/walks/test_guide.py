@@ -208,7 +208,7 @@ def test_no_heat_is_credited_without_a_temperature() -> None:
     kitchen.say("62 62 62 62 every minute, pH 3.8", "done", "next")
     assert kitchen.stops() == ["gate-heated"]
     assert "not enough" in kitchen.text
-    kitchen.say("10 minutes at 82 C, pH 3.8, enough?", "done", "next")
+    kitchen.say("held it 10 minutes at 82 C, pH 3.8", "done", "next")
     assert kitchen.step == "fill"
 
 

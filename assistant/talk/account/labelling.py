@@ -236,7 +236,7 @@ def said_again(state: State, said: Reading) -> str:
         return ""
     if not said.amounts or said.told or said.wanted or said.question or len(said.text.split()) > SHORT:
         return ""
-    if any(dimension(one.unit) not in ("volume", "mass") for one in said.amounts):
+    if any(dimension(one.unit) not in ("volume", "mass") for one in said.amounts) or _PUTS.search(said.text):
         return ""
     nouns_ = {term for one in said.amounts for term in nouns(one)} | said.terms
     if nouns_ & {"salt", "water", "brine", "vinegar", "sugar", "gum", "@produce", "@substance", "@salt"}:
@@ -244,6 +244,8 @@ def said_again(state: State, said: Reading) -> str:
     return "ask" if any(_SAID in one.text for one in state.said) else "label"
 
 
+_PUTS = phrase(r"\b(?:add|adds|adding|put|puts|putting|stir|mix|plus|pour|tip|throw|with)\b")
+"""Words of something that goes in: no size of a bottle."""
 WHOLE = Ask('Say the whole label in one line, for example "label in 250 ml bottles, best before 1 March 2027".')
 
 

@@ -145,8 +145,9 @@ class HeatChart(Note):
 
 @dataclass(frozen=True)
 class Timer(Note):
-    """A time to count down: ``seconds`` from now, and what for; 0 seconds start nothing."""
+    """A time to count down, for who runs the talk: ``act`` is "start", "list" or "stop"; ``seconds`` from now."""
 
+    act: str = "start"
     seconds: float = 0.0
     label: str = ""
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
+from grammar.numerals import small
 from grammar.tokens import flatten
 
 MOVES = ("next", "back", "repeat", "skip", "long", "where", "ahead", "need", "stop", "resume", "end", "walks")
@@ -71,3 +72,69 @@ def asked(text: str) -> str | None:
         if found:
             return " ".join((line[: found.start()] + " " + line[found.end() :]).split())
     return None
+
+
+# a time to count down ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Timing:
+    """What is asked of the timers: ``seconds`` to count for ``what``; "list" or "stop" where it is not to start one."""
+
+    act: str
+    seconds: float = 0.0
+    what: str = ""
+
+
+_START = re.compile(
+    r"\b(?:tell|remind|wake|shout (?:at|to)|call|ping|warn|alert|nudge|beep) me\b|\bset (?:a |the |another )?timer\b|"
+    r"\bstart (?:a |the |another )?timer\b|^(?:a |another )?timer\b|\btimer (?:for|of|at)\b|\bcount down\b|\bcount me\b"
+)
+_STOP = re.compile(
+    r"^(?:stop|cancel|kill|clear|end|drop|turn off|switch off|shut off) (?:the |all |all the |that |my )?timers?\b|"
+    r"^timers? off\b|^no timer\b"
+)
+_LIST = re.compile(
+    r"^(?:the )?timers\b|\b(?:how long|how much time|what) (?:is |'s )?(?:left )?(?:on|for) (?:the |my )?timers?\b|"
+    r"^how (?:long|much) (?:is |time )?(?:still )?(?:left|to go)(?: on the timer)?$|\btime left\b"
+)
+_NUMBERS = (
+    r"\d+(?:\.\d+)?|half(?: an?)?|(?:a |three )?quarters? of an?|an?|one|two|three|four|five|six|seven|eight|nine|ten|"
+    r"eleven|twelve|fifteen|(?:twenty|forty)[ -]five|twenty|thirty|forty|fifty|sixty|ninety"
+)
+_PIECE = re.compile(
+    rf"\b(?P<number>{_NUMBERS})\s*(?P<unit>h(?:ou)?rs?|h|min(?:ute)?s?|m|sec(?:ond)?s?|s)\b(?P<half> and a half)?"
+)
+_PER = {"h": 3600.0, "m": 60.0, "s": 1.0}
+_SAID = {
+    "half": 0.5, "half a": 0.5, "half an": 0.5, "a": 1.0, "an": 1.0, "fifteen": 15.0, "twenty": 20.0,
+    "twenty five": 25.0, "twenty-five": 25.0, "thirty": 30.0, "forty": 40.0, "forty five": 45.0, "forty-five": 45.0,
+    "fifty": 50.0, "sixty": 60.0, "ninety": 90.0,
+}  # fmt: skip
+_FOR = re.compile(r"\b(?:to|that|for|about|when)\s+(?!the timer)(?P<what>.+)$")
+
+
+def timing(text: str) -> Timing | None:
+    """What a line asks of the timers, or None."""
+    line = " ".join(re.findall(r"[\w'.-]+", flatten(text.lower()))).strip(" .")
+    if _STOP.search(line):
+        return Timing("stop")
+    if _LIST.search(line):
+        return Timing("list")
+    begun = _START.search(line)
+    if begun is None:
+        return None
+    pieces = list(_PIECE.finditer(line))
+    seconds = sum((_number(one["number"]) + (0.5 if one["half"] else 0.0)) * _PER[one["unit"][0]] for one in pieces)
+    rest = line[pieces[-1].end() :] if pieces else ""
+    before = line[begun.end() : max(begun.end(), pieces[0].start())] if pieces else ""
+    found = _FOR.search(rest) or _FOR.search(re.sub(r"\b(?:in|after|for|of)\s*$", "", before))
+    return Timing("start", seconds, found["what"].strip() if found else "")
+
+
+def _number(text: str) -> float:
+    if text[0].isdigit():
+        return float(text)
+    if "quarter" in text:
+        return 0.75 if text.startswith("three") else 0.25
+    return _SAID[text] if text in _SAID else float(small(text) or 0)

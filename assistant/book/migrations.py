@@ -74,10 +74,19 @@ _TALKS: Step = (
         BEGIN SELECT RAISE(ABORT, 'lines are only ever added'); END""",
 )
 
+_TIMERS: Step = (
+    "CREATE TABLE timers(id INTEGER PRIMARY KEY, due TEXT NOT NULL, label TEXT NOT NULL)",
+    "CREATE TABLE timers_over(id INTEGER PRIMARY KEY REFERENCES timers(id))",
+    *_only_added("timers"),
+    *_only_added("timers_over"),
+)
+"""Timers; and from this step on a book may hold heatings and how far a walk has come."""
+
 MIGRATIONS: tuple[tuple[str, Step], ...] = (
     ("events", _EVENTS),
     ("titles and checkpoints", _CACHES),
     ("what was said", _TALKS),
+    ("heatings, walks and timers", _TIMERS),
 )
 """Every step by its name; ``user_version`` is how many a file has taken."""
 

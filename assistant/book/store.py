@@ -16,6 +16,7 @@ from assistant.book.errors import APART, BookError, BookTrouble, Moved, damaged,
 from assistant.book.growing import USUAL, Limits, extend
 from assistant.book.reading import Numbered, Result, Rows, events_of, head_of, shelf_of, version_of
 from assistant.book.talks import KEEP, Entry, Said, Thread, chain, newest, write_lines
+from assistant.book.timers import Running, running, write_over, write_timer
 from assistant.book.writing import must_read_back, rows_of, transaction, write_checkpoint, write_events, write_title
 
 __all__ = ["KEEP", "Book", "BookError", "BookTrouble", "Limits", "Moved"]
@@ -176,6 +177,31 @@ class Book:
 
     def _earlier(self, batch: int, upto: int) -> list[Numbered]:
         return self.safely(lambda rows: events_of(rows, 0, upto, batch))
+
+    # timers ------------------------------------------------------------------------------------
+
+    def timers(self) -> list[Running]:
+        """The timers that are not over; none where the book cannot be read."""
+        try:
+            return self.safely(running)
+        except BookTrouble:
+            return []
+
+    def start_timer(self, due: datetime.datetime, label: str) -> bool:
+        """Keeps a timer; whether it is on disk."""
+        return self._now(lambda db: write_timer(db, due, label.encode("utf-8", "replace").decode()))
+
+    def end_timer(self, number: int) -> bool:
+        """Marks a timer as over; whether that is on disk."""
+        return self._now(lambda db: write_over(db, number))
+
+    def _now(self, job: Callable[[sqlite3.Connection], object]) -> bool:
+        try:
+            with transaction(self._db):
+                job(self._db)
+        except (sqlite3.DatabaseError, OSError):
+            return False
+        return True
 
     # writing ----------------------------------------------------------------------------------
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime
+import math
 import sys
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from prompt_toolkit import PromptSession
@@ -16,15 +18,17 @@ from prompt_toolkit.shortcuts import print_formatted_text
 
 from assistant.batches.shelf import Unreadable
 from assistant.book.store import Book
+from assistant.book.timers import Running
 from assistant.console.lines import caret, lines
 from assistant.console.once import ascii_only, colour, width
 from assistant.console.session import Session, open_book, prepare, troubles
-from assistant.replies import NotRead, Reply
+from assistant.replies import NotRead, Reply, Timer
 from assistant.talk.account import telling
 from assistant.talk.account.which import current
 from assistant.talk.state import State
 from assistant.trade import calculator
 from assistant.walks.guide import greeting, waits
+from assistant.walks.plan import walk
 
 PROMPT = "say: "
 
@@ -36,8 +40,68 @@ WELCOME = (
 )
 
 
-def standing(state: State) -> str:
-    """The bottom line: what is being asked or what the last answer stands on, and the keys."""
+def left(seconds: float) -> str:
+    """A time still to run, as a kitchen timer shows it: "9:05", "1:02:00"."""
+    whole = max(0, math.ceil(seconds))
+    hours, rest = divmod(whole, 3600)
+    minutes, rest = divmod(rest, 60)
+    return f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes}:{rest:02d}"
+
+
+class Clockwork:
+    """The running timers: counted down in the bottom line, rung when they are due, kept in the book meanwhile."""
+
+    def __init__(self, book: Book, clock: Callable[[], datetime.datetime], bell: Callable[[], None]) -> None:
+        self._book, self._clock, self._bell = book, clock, bell
+        self._running = book.timers()
+        self._unkept = 0
+        self.rung: list[str] = []
+
+    def __bool__(self) -> bool:
+        return bool(self._running)
+
+    def asked(self, timer: Timer) -> list[str]:
+        """Starts, lists or stops timers; what is to be said beside the reply."""
+        if timer.act == "start":
+            due = self._clock() + datetime.timedelta(seconds=timer.seconds)
+            if self._book.start_timer(due, timer.label):
+                self._running = self._book.timers()
+                return []
+            self._unkept -= 1
+            self._running = sorted([*self._running, Running(self._unkept, due, timer.label)], key=lambda one: one.due)
+            return ["It is not on disk: keep this window open."]
+        if timer.act == "stop":
+            for one in self._running:
+                self._book.end_timer(one.id)
+            self._running = []
+            return []
+        now = self._clock()
+        return [f"{left((one.due - now).total_seconds())} {one.label}".rstrip() for one in self._running] or [
+            "None runs."
+        ]
+
+    def line(self) -> str:
+        """The timers for the bottom line; one that is due rings, once."""
+        now = self._clock()
+        for one in [each for each in self._running if each.due <= now]:
+            self._running.remove(one)
+            self._book.end_timer(one.id)
+            late = (now - one.due).total_seconds()
+            ago = f", {left(late)} ago" if late >= 60 else ""
+            self.rung.append(f"Time is up{ago}{f': {one.label}' if one.label else ''}.")
+            self._bell()
+        shown = [f"{left((one.due - now).total_seconds())} {one.label}".rstrip() for one in self._running[:2]]
+        return " | ".join([*self.rung[-1:], *shown])
+
+    def told(self) -> list[str]:
+        """What rang since it was last told, a sentence each."""
+        self.line()
+        out, self.rung = self.rung, []
+        return out
+
+
+def standing(state: State, timers: str = "") -> str:
+    """The bottom line: the timers, what is being asked or what the last answer stands on, and the keys."""
     if state.mode == "asking" and state.job is not None:
         item = calculator(state.job.calculator).input(state.asking[0])
         now = f"asking: {item.label}"
@@ -53,7 +117,19 @@ def standing(state: State) -> str:
     except Unreadable:  # said when the next line is; it must not break the screen
         batch = None
     where = f"{telling.titled(batch)} | " if batch is not None else ""
-    return f" {where}{now} | help, why, undo, bye "
+    if state.walk is not None and not state.walk.paused:
+        plan = walk(state.walk.walk)
+        now = f"step {plan.place(state.walk.step) + 1} of {len(plan.steps)}"
+    counting = f"{timers} | " if timers else ""
+    return f" {counting}{where}{now} | help, why, undo, bye "
+
+
+@dataclass(frozen=True)
+class Times:
+    """The day and the time of day, handed in."""
+
+    today: Callable[[], datetime.date]
+    clock: Callable[[], datetime.datetime]
 
 
 def left_open(state: State) -> bool:
@@ -64,24 +140,31 @@ def left_open(state: State) -> bool:
         return False
 
 
-def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None,
-         today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None) -> int:  # fmt: skip
+def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None, *,
+         today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None,
+         clock: Callable[[], datetime.datetime] = datetime.datetime.now) -> int:  # fmt: skip
     """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on."""
     with open_book(path) as book:
-        return _chat(book, fresh, terminal, screen, today)
+        return _chat(book, fresh, terminal, screen, Times(today, clock))
 
 
 def _chat(
-    book: Book, fresh: bool, terminal: Input | None, screen: Output | None, today: Callable[[], datetime.date]
-) -> int:
+    book: Book, fresh: bool, terminal: Input | None, screen: Output | None, times: Times
+) -> int:  # fmt: skip
     prepare()
-    session = Session(today, book)
+    session = Session(times.today, book)
     before = book.start(fresh)
     session.resume(before)
     prompt: PromptSession[str] = PromptSession(
         PROMPT, history=InMemoryHistory(), input=terminal, output=screen,
-        bottom_toolbar=lambda: standing(session.now),
+        bottom_toolbar=lambda: standing(session.now, timers.line()),
     )  # fmt: skip
+
+    def bell() -> None:
+        prompt.app.output.bell()
+        prompt.app.output.flush()
+
+    timers = Clockwork(book, times.clock, bell)
     for say, _, _ in before:
         if say.strip():
             prompt.history.append_string(say)
@@ -106,19 +189,20 @@ def _chat(
         show("Goodbye." if book.trouble else "Goodbye. The talk and the book are kept.")
         return 0
 
-    for line in WELCOME:
-        for row in lines_of(line):
-            show(row)
-    show("")
+    for row in (*(row for line in WELCOME for row in lines_of(line)), ""):
+        show(row)
     if before and session.talk.now.said:
         show('Carrying on where you stopped; "start over" clears it.')
         for row in lines(session.talk.now.said, width(), shade, plain):
             show(row)
         show("")
-    for row in lines(greeting(session.now, today()), width(), shade, plain) if left_open(session.now) else ():
+    for row in lines(greeting(session.now, times.today()), width(), shade, plain) if left_open(session.now) else ():
         show(row)
     tell()
     while True:
+        for row in timers.told():
+            show(row)
+        prompt.refresh_interval = 1.0 if timers else 0.0
         try:
             say = prompt.prompt()
         except KeyboardInterrupt:
@@ -134,6 +218,9 @@ def _chat(
             show(point)
         for row in lines(replies, width(), shade, plain):
             show(row)
+        for one in replies:
+            for row in timers.asked(one) if isinstance(one, Timer) else ():
+                show(row)
         show("")
         tell()
 

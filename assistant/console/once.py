@@ -14,7 +14,7 @@ from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
-from assistant.replies import Note, Reply
+from assistant.replies import Note, Reply, Timer
 from grammar.types import Misread, Reading
 
 _CODE = {"refuse": REFUSED, "misread": NOT_READ, "ask": NEEDS_MORE}
@@ -75,11 +75,17 @@ def ask(words: Sequence[str], as_json: bool, path: Path | None = None) -> int:
         return _answered(say, session, reading, replies, as_json)
 
 
+def _uncounted(replies: Sequence[Reply]) -> list[Reply]:
+    """Without a window nothing is counted down; a front end of JSON lines may count for itself."""
+    return [Note("Timers run in the chat window only: nothing was started.") if isinstance(one, Timer) else one
+            for one in replies]  # fmt: skip
+
+
 def _answered(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...], as_json: bool) -> int:
     if as_json:
         print(as_line(say, reading, session.talk, replies))
     else:
-        for line in lines(replies, width(), colour(sys.stdout), ascii_only(sys.stdout)):
+        for line in lines(_uncounted(replies), width(), colour(sys.stdout), ascii_only(sys.stdout)):
             print(line)
     return code(replies)
 
@@ -99,7 +105,7 @@ def piped(path: Path | None = None) -> int:
     streams(False)
 
     def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
-        for line in lines(replies, width(), colour(sys.stdout), ascii_only(sys.stdout)):
+        for line in lines(_uncounted(replies), width(), colour(sys.stdout), ascii_only(sys.stdout)):
             print(line)
         print(flush=True)
 

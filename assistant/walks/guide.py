@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from assistant.batches import events as ev
 from assistant.batches.describe import day_words
-from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Log, Note, Reply, Why
+from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Log, Note, Reply, Timer, Why
 from assistant.show import Style, number, quantity
 from assistant.talk import turn as talking
 from assistant.talk.account import entering
@@ -27,7 +27,7 @@ from assistant.walks.saying import Said, say
 from grammar import measures
 from grammar.reader import read
 from grammar.types import Misread, Reading
-from grammar.walking import asked, move
+from grammar.walking import Timing, asked, move, timing
 
 NAME = "walk"
 
@@ -39,6 +39,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
 
     Args and what is returned are those of the talk's own ``turn``.
     """
+    if (asked_for := timing(reading.text)) is not None and (timer := _timer(talk.now, asked_for)) is not None:
+        return talk, (timer,)
     word = move(reading.text)
     if (name := asked(reading.text)) is not None:
         return _chosen(talk, name, today)
@@ -61,6 +63,28 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
             return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
         return _after_plan(talk, talking.turn(talk, reading, today))
     return _Turn(talk, on, reading, word, today).made()
+
+
+LONGEST_TIMER = 30 * 86400.0
+"""Seconds that a timer may run."""
+
+
+def _timer(state: State, wanted: Timing) -> Reply | None:
+    """A timer to start, to list or to stop; who runs the talk counts it down. None for a bare "how long left"."""
+    if wanted.act != "start":
+        return Timer("The timers:" if wanted.act == "list" else "The timers are stopped.", wanted.act)
+    on, what, seconds = state.walk, wanted.what, wanted.seconds
+    if on is not None and not on.paused:
+        step = walk(on.walk).steps[walk(on.walk).place(on.step)]
+        what = what or f"step {walk(on.walk).place(on.step) + 1}"
+        seconds = seconds or step.hold * 60.0
+    if not 0 < seconds <= LONGEST_TIMER:
+        return Note('Say in how many minutes, for example "tell me in 10 minutes".')
+    minutes = seconds / 60
+    long = (
+        f"{number(minutes)} {'minute' if minutes == 1 else 'minutes'}" if minutes >= 1 else f"{number(seconds)} seconds"
+    )
+    return Timer(f"Counting {long}{f': {what}' if what else ''}.", "start", seconds, what)
 
 
 def _after_plan(before: Talk, moved: Moved) -> Moved:

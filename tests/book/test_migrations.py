@@ -19,6 +19,7 @@ from tests.book.pieces import DAY, alike, begin, course, put, read
 TAKEN = {
     "events": "4483e0e05983bda6",
     "titles and checkpoints": "acb3847cfb516175",
+    "heatings, walks and timers": "d9e6895574227340",
     "what was said": "cf5c152d65bba28a",
 }
 """The steps that people's files have taken, by the first letters of the SHA-256 of their statements."""

@@ -73,7 +73,7 @@ class Desk:
         self.screen = Screen()
         with create_pipe_input() as terminal:
             terminal.send_text(keys)
-            status = chat(fresh, terminal, self.screen, lambda: DAY, self.path)
+            status = chat(fresh, terminal, self.screen, today=lambda: DAY, path=self.path)
         assert status == 0
         assert self.rows[: len(HELLO)] == HELLO
         return [row for row in self.rows[len(HELLO) :] if row]
@@ -415,7 +415,7 @@ def test_the_bottom_line_names_the_open_batch(desk: Desk, monkeypatch: pytest.Mo
     shown: list[str] = []
     with create_pipe_input() as terminal:
 
-        def watched(state: State) -> str:
+        def watched(state: State, timers: str = "") -> str:
             shown.append(standing(state))
             if state.said:  # the line has been answered, and this is the prompt after it
                 terminal.send_text(CTRL_D)
@@ -423,7 +423,7 @@ def test_the_bottom_line_names_the_open_batch(desk: Desk, monkeypatch: pytest.Mo
 
         monkeypatch.setattr(console, "standing", watched)
         terminal.send_text(keys("new batch of reds in a 5 L jar"))
-        chat(False, terminal, Screen(), lambda: DAY, desk.path)
+        chat(False, terminal, Screen(), today=lambda: DAY, path=desk.path)
     assert " Batch 1, reds | nothing open | help, why, undo, bye " == shown[-1]
     desk.type(CTRL_D)
     assert True is (" Batch 1, reds | nothing open |" in "".join(desk.screen.written))

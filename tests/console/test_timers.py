@@ -1,0 +1,156 @@
+"""Timers: asked for in many words, counted down, rung once, and not lost when the program closes."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import pytest
+
+from assistant.book.store import Book
+from assistant.console.chat import Clockwork, left
+from assistant.console.main import main
+from assistant.replies import Note, Timer
+from grammar.walking import Timing, timing
+from tests.helpers import say, talk
+
+NOON = datetime.datetime(2026, 3, 2, 12, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("line", "seconds", "what"),
+    [
+        ("tell me in 10 minutes", 600, ""), ("Tell me in ten minutes to stir", 600, "stir"),
+        ("remind me in half an hour to press the mash", 1800, "press the mash"), ("timer 3 min", 180, ""),
+        ("set a timer for an hour and a half", 5400, ""), ("wake me in 1 hour 30 minutes", 5400, ""),
+        ("timer for 90 seconds", 90, ""), ("remind me to turn the bottles in 3 minutes", 180, "turn the bottles"),
+        ("count down twenty-five minutes", 1500, ""), ("shout to me in a quarter of an hour", 900, ""),
+        ("tell me in 2.5 minutes", 150, ""), ("start a timer of 45 s", 45, ""),
+    ],
+)  # fmt: skip
+def test_a_timer_is_asked_for(line: str, seconds: float, what: str) -> None:
+    """The time and what it is for, in digits or words."""
+    found = timing(line)
+    assert found is not None
+    assert (found.act, found.seconds, found.what) == ("start", pytest.approx(seconds), what)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["hold it 10 minutes at 75 C", "how long do I boil jars", "in 10 minutes it was 70 C", "3 kg in 10 minutes",
+     "tell me more", "how long is the timer on a crock", ""],
+)  # fmt: skip
+def test_what_is_no_timer(line: str) -> None:
+    """A time alone starts nothing; "tell me more" has none and is asked about at most."""
+    found = timing(line)
+    assert found is None or found.seconds == 0
+
+
+def test_lists_and_stops() -> None:
+    """ "Timers" lists them, "stop the timer" stops them."""
+    assert timing("timers") == Timing("list")
+    assert timing("how long on the timer") == Timing("list")
+    assert timing("stop the timers") == Timing("stop")
+
+
+def test_the_talk_only_asks_for_it() -> None:
+    """The reply says what is to be counted; nothing in the talk moves, and no clock is read there."""
+    session = talk()
+    before = session.talk
+    _, replies = session.say("tell me in 10 minutes to stir")
+    assert replies == (Timer("Counting 10 minutes: stir.", "start", 600.0, "stir"),)
+    assert session.talk.now == before.now
+    assert isinstance(say("tell me in 0 minutes")[0], Note)
+    _, replies = session.say("remind me in 50 days")
+    assert not isinstance(replies[0], Timer)
+
+
+def test_a_step_gives_its_own_time_and_name() -> None:
+    """On a step that is held, "start a timer" needs no number."""
+    replies = say("walk me through calibrating my meter", "next", "start a timer")
+    assert replies == (Timer("Counting 1 minute: step 2.", "start", 60.0, "step 2"),)
+
+
+class Clock:
+    """A time of day that can be moved on."""
+
+    def __init__(self) -> None:
+        self.now = NOON
+        self.bells = 0
+
+    def __call__(self) -> datetime.datetime:
+        """The time now."""
+        return self.now
+
+    def on(self, seconds: float) -> None:
+        """Time passes."""
+        self.now += datetime.timedelta(seconds=seconds)
+
+    def bell(self) -> None:
+        """Rings."""
+        self.bells += 1
+
+
+STIR = Timer("", "start", 600.0, "stir")
+
+
+def test_counted_down_and_rung_once() -> None:
+    """The bottom line counts, the bell rings when it is due and only then, and it is told with the next line."""
+    clock = Clock()
+    with Book.open(None) as book:
+        timers = Clockwork(book, clock, clock.bell)
+        assert not timers
+        timers.asked(STIR)
+        timers.asked(Timer("", "start", 60.0, ""))
+        clock.on(15)
+        assert timers.line() == "0:45 | 9:45 stir"
+        assert timers.asked(Timer("", "list")) == ["0:45", "9:45 stir"]
+        clock.on(600)
+        assert "Time is up" in timers.line()
+        timers.line()
+        assert clock.bells == 2
+        assert timers.told() == ["Time is up, 9:15 ago.", "Time is up: stir."]
+        assert timers.told() == []
+        assert timers.asked(Timer("", "list")) == ["None runs."]
+
+
+def test_timers_outlive_the_program(tmp_path: Path) -> None:
+    """Closed and opened again, it runs on; due meanwhile, it rings at the start with how long ago that was."""
+    clock = Clock()
+    with Book.open(tmp_path / "my.book") as book:
+        Clockwork(book, clock, clock.bell).asked(STIR)
+    clock.on(300)
+    with Book.open(tmp_path / "my.book") as book:
+        assert Clockwork(book, clock, clock.bell).line() == "5:00 stir"
+    clock.on(900)
+    with Book.open(tmp_path / "my.book") as book:
+        timers = Clockwork(book, clock, clock.bell)
+        assert timers.told() == ["Time is up, 10:00 ago: stir."]
+        assert clock.bells == 1
+    with Book.open(tmp_path / "my.book") as book:
+        assert not Clockwork(book, clock, clock.bell)
+
+
+def test_stopped() -> None:
+    """Stopped timers neither count nor ring."""
+    clock = Clock()
+    with Book.open(None) as book:
+        timers = Clockwork(book, clock, clock.bell)
+        timers.asked(STIR)
+        timers.asked(Timer("", "stop"))
+        clock.on(3600)
+        assert (timers.line(), clock.bells) == ("", 0)
+
+
+@pytest.mark.parametrize(
+    ("seconds", "shown"), [(0, "0:00"), (9.2, "0:10"), (545, "9:05"), (3720, "1:02:00"), (-5, "0:00")]
+)
+def test_shown_like_a_kitchen_timer(seconds: float, shown: str) -> None:
+    """Minutes and seconds, hours where there are any; never less than nothing."""
+    assert left(seconds) == shown
+
+
+def test_without_a_window_nothing_is_counted(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A one-shot answer says so."""
+    assert main(["--book", str(tmp_path / "my.book"), "ask", "tell", "me", "in", "10", "minutes"]) == 0
+    assert "chat window only" in capsys.readouterr().out

@@ -60,14 +60,28 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
     one = fitting[0]
     if one.value <= 0:
         return Told(wrong=f'{one.text} cannot be. Say it again, for example "{_EXAMPLE[step.kind]}".')
+    if (outside := _outside(step, one.value)) is not None:
+        return outside
     if step.kind == "vessel":
         words = [word.term for word in reading.all_words if word.kind == "vessel"]
         return Told(((step.tell, f"{said(one.value, one.unit)} {words[0] if words else 'jar'}"),))
     return Told(((step.tell, said(one.value, one.unit)),))
 
 
+_NOT_ALL = re.compile(
+    r"\b(?:but|minus|less|without|except|including|of which|stems?|seeds?|gross|bowl|rubbish|waste)\b", re.IGNORECASE
+)
+
+
+def _outside(step: Step, value: float) -> Told | None:
+    """What a number means that lies outside what the step can take."""
+    return None if step.least <= value <= step.most else Told(wrong=step.beyond)
+
+
 def _produce(step: Step, reading: Reading, found: list[Amount]) -> Told:
     """Weights with what they are of; the first kind names the batch."""
+    if _NOT_ALL.search(reading.text):
+        return Told(wrong='Say only what goes in, without stems and bowl: for example "1.7 kg of reds".')
     if any(one.value <= 0 for one in found):
         return Told(wrong=f'That cannot be. Say it again, for example "{_EXAMPLE["produce"]}".')
     loose = [word.term for word in reading.words if word.kind == "produce"]
@@ -95,6 +109,8 @@ def _acid(step: Step, reading: Reading) -> Told | None:
     if _STRIP.search(reading.text) and not step.enter:
         return Told(wrong="A strip may be 0.5 off, and the heat rests on this number: read it with a meter.")
     one = found[0]
+    if (outside := _outside(step, one.value)) is not None:
+        return outside
     rest = reading.text[: one.span[0]] + " " + reading.text[one.span[1] :]
     more = bool(set(re.findall(r"[\w']+", rest.lower().replace("’", "'"))) - _BARE)
     return Told(((step.tell, f"{one.value:g}"),), own=reading.text if more else "")

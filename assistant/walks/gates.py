@@ -6,7 +6,7 @@ import datetime
 from collections.abc import Callable
 
 from assistant.batches.batch import Batch
-from assistant.batches.describe import METRIC
+from assistant.batches.describe import METRIC, day_words
 from assistant.batches.watch import watch
 from assistant.rules import cautions
 from assistant.rules.watch import RULES
@@ -29,14 +29,33 @@ def _heated(batch: Batch, today: datetime.date) -> str:
             "No temperature of this heating is in the book, and without one no heat is credited. Tell the coldest "
             'point: "74 76 77 77 every minute, pH 3.8", or "held it 10 minutes at 82 C, pH 3.8"; then "done".'
         )
-    if not batch.heated[-1].enough:
+    last = batch.heated[-1]
+    if not last.enough:
         return (
             "The heating in the book was not enough for its pH. Heat it again from the start, or keep all of it cold."
         )
+    if (today - last.day).days > 1:
+        return f"The heating in the book is of {day_words(last.day)}: what is filled today was not heated in it."
+    if not batch.held:
+        return "Something went in after the heating: what is in it now was not heated with it. Heat all of it again."
     return ""
 
 
-GATES: dict[str, Callable[[Batch, datetime.date], str]] = {"proven": _proven, "rested": _proven, "heated": _heated}
+def _ready(batch: Batch, today: datetime.date) -> str:
+    """Proven, and heated enough since the last thing went in."""
+    return _proven(batch, today) or _heated(batch, today)
+
+
+def _clean(batch: Batch, today: datetime.date) -> str:
+    """Nothing grew on it and nothing is foul, as far as the book knows."""
+    facts = watch(batch, today)
+    found = [rule for rule in cautions(facts, RULES) if rule.id in ("mould", "spoilt", "ph-failed", "ph-never")]
+    return watch_caution(found[0], facts, METRIC).text if found else ""
+
+
+GATES: dict[str, Callable[[Batch, datetime.date], str]] = {
+    "proven": _proven, "heated": _heated, "ready": _ready, "clean": _clean,
+}  # fmt: skip
 """Each gate gives the reason why it is shut, or ""."""
 
 

@@ -8,16 +8,18 @@ there were no walk; afterwards the step is named again. Amounts are never worked
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from assistant.batches import events as ev
+from assistant.batches.batch import Batch
 from assistant.batches.describe import day_words
 from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Log, Note, Reply, Timer, Why
 from assistant.show import Style, number, quantity
 from assistant.talk import turn as talking
 from assistant.talk.account import entering
-from assistant.talk.account.which import current
+from assistant.talk.account.which import current, meant
 from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
 from assistant.walks import facts, gates
@@ -27,7 +29,7 @@ from assistant.walks.saying import Said, say
 from grammar import measures
 from grammar.reader import read
 from grammar.types import Misread, Reading
-from grammar.walking import Timing, asked, move, timing
+from grammar.walking import Timing, asked, move, plain, timing
 
 NAME = "walk"
 
@@ -43,7 +45,11 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
         return talk, (timer,)
     word = move(reading.text)
     if (name := asked(reading.text)) is not None:
-        return _chosen(talk, name, today)
+        return _chosen(talk, reading, name, today)
+    if talk.now.mode == "idle" and _TITLE.search(reading.text) and len(reading.text.split()) <= 6:
+        bare = [one for one in walks() if plain(one.title) == plain(reading.text)]
+        if bare:
+            return _chosen(talk, reading, bare[0].named[0], today)
     if word == "walks" and talk.now.mode == "idle":
         return talk, (Note(_listed()),)
     if isinstance(reading, Reading) and talk.now.mode == "idle" and (plan := planned(talk, reading, today)) is not None:
@@ -135,12 +141,20 @@ def _left(state: State) -> Walking | None:
     return Walking(left.walk, left.step, told, (), left.day, batch.number, entered, left.skipped)
 
 
+_BOTH = re.compile(r"^.*\((.+)\)$")
+""" "1 lb 8 oz (680 g)": an amount in both systems."""
+
+
 def _listed() -> str:
     names = "; ".join(one.title for one in walks())
     return f'Walks: {names}. Say, for example, "walk me through {walks()[0].named[0]}".'
 
 
-def _chosen(talk: Talk, name: str, today: datetime.date) -> Moved:
+_TITLE = re.compile(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
+_FOR = re.compile(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
+
+
+def _chosen(talk: Talk, reading: Reading | Misread, name: str, today: datetime.date) -> Moved:
     """A walk by its name, or the question which."""
     found = called(name)
     if len(found) != 1:
@@ -148,6 +162,14 @@ def _chosen(talk: Talk, name: str, today: datetime.date) -> Moved:
         return talk, (Ask(f"Which walk: {'; '.join(some)}?", options=tuple(some)),)
     plan = found[0]
     batch = current(talk.now)
+    if plan.batch:
+        named = meant(talk.now, reading)
+        if len(named) > 1 or (not named and _FOR.search(reading.text)):
+            titles = ", ".join(one.title for one in named or filter(None, [batch]))
+            return talk, (Ask(f"For which batch? Say its name or number. I know: {titles or 'none yet'}."),)
+        if named:
+            batch = named[0]
+            talk = Talk(replace(talk.now, batch=batch.number), talk.past, talk.future)
     if plan.batch and batch is None:
         return talk, (
             Ask(
@@ -212,7 +234,8 @@ def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", bef
     place = f"Step {plan.place(on.step) + 1} of {len(plan.steps)}: "
     replies: list[Reply] = []
     if said is not None and said.stuck:
-        replies += said.replies
+        asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
+        return talk, (*before, *asked_back, Note("The next step cannot be worked out with that: say it again."))
     values = tuple(value for one in (said.replies if said else ()) if isinstance(one, Answer) for value in one.values)
     text = f"{lead}{place}{filled(step.do, on.facts)}"
     replies.append(Answer(text, NAME, values, f"{place}{filled(step.do, on.facts)}") if values else Note(text))
@@ -248,6 +271,15 @@ def _date(day: datetime.date) -> str:
     return day_words(day, year=False)
 
 
+_PUTS = re.compile(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
+_STRIPS = re.compile(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
+_NO_METER = re.compile(
+    r"\b(?:no|without|don't have|dont have|haven't got|havent got|lost|broken) (?:a |any |my |the )?(?:ph )?meter\b|"
+    r"\bmeter is (?:broken|dead|gone)\b",
+    re.IGNORECASE,
+)
+
+
 class _Turn:
     """One line said on a walk."""
 
@@ -256,6 +288,11 @@ class _Turn:
         self.plan = walk(on.walk)
         self.at = self.plan.place(on.step)
         self.step = self.plan.steps[self.at]
+
+    @property
+    def batch(self) -> Batch | None:
+        """The batch that the walk is about, whichever was spoken of last."""
+        return self.talk.now.shelf.batch(self.on.batch) if self.on.batch else current(self.talk.now)
 
     def made(self) -> Moved:
         """What comes of it."""
@@ -271,6 +308,17 @@ class _Turn:
             return moves[self.word]()
         if act == "why" and not self._answered() and not any(sign.isdecimal() for sign in self.reading.text):
             return self.why()
+        if self.step.kind == "ph" and not any(sign.isdecimal() for sign in self.reading.text):
+            if _NO_METER.search(self.reading.text.replace("\u2019", "'")):
+                text = (
+                    "Without a meter nothing here is proven: keep it cold, bottle none of it, hand none of it on. A "
+                    "strip counts up to pH 4.0 only; a borrowed meter will do."
+                )
+                return self.talk, (Note(text), self._reminder())
+            if _STRIPS.search(self.reading.text):
+                noted = replace(self.on, told=(*self.on.told, ("strips", "yes")))
+                note = Note("Then I enter it as a strip's: it may be 0.5 off, and counts up to pH 4.0 only.")
+                return _kept(self.talk, replace(self.talk.now, walk=noted), said=(note,)), (note, self._reminder())
         if act == "unsure" and self.step.usual and self.talk.now.mode == "idle":
             return self.fill(facts.Told(((self.step.tell, self.step.usual),)))
         if self.talk.now.mode == "idle" and not self._asked_in_between():
@@ -315,7 +363,7 @@ class _Turn:
         if step.tell and step.tell not in on.facts:
             example = f' Say "the usual" for {step.usual}.' if step.usual else ""
             return self.talk, (Ask(f"I need this first. {filled(step.ask, on.facts)}{example}"),)
-        if (reason := gates.shut(step.gate, current(self.talk.now), self.today)) != "":
+        if (reason := gates.shut(step.gate, self.batch, self.today)) != "":
             return self.talk, (
                 Caution(f"Not yet. {reason}", f"gate-{step.gate}", "stop", GATE_SOURCE),
                 self._reminder(),
@@ -330,19 +378,33 @@ class _Turn:
             return _kept(self.talk, kept, said=(Note(text),)), (Note(text),)
         return self.passed()
 
+    def shut(self) -> Moved | None:
+        """That the gate of the step is shut, or None."""
+        reason = gates.shut(self.step.gate, self.batch, self.today)
+        if not reason:
+            return None
+        stop = Caution(f"Not yet. {reason}", f"gate-{self.step.gate}", "stop", GATE_SOURCE)
+        return self.talk, (stop, self._reminder())
+
     def passed(self, skipped: bool = False, before: tuple[Reply, ...] = (), own: str = "") -> Moved:
         """Enters the step, and shows the one after it."""
         step, on, talk = self.step, self.on, self.talk
         wrote: tuple[ev.Event, ...] = ()
         state: State | None = None
         if step.enter and not skipped and step.id not in on.entered:
-            lines = [own] if own else [filled(one, on.facts) for one in step.enter]
-            said = say(talk, lines, self.today)
+            lines = [own] if own else [self._line(one) for one in step.enter]
+            at = Talk(replace(talk.now, batch=on.batch)) if on.batch else talk
+            said = say(at, lines, self.today)
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
                 return talk, (*asked_back, Note("Nothing of this step was entered."))
             wrote, state = said.wrote, said.state
             before = (*before, *_entered(said.replies))
+            if step.kind == "ph" and any(isinstance(one, Caution) and one.severity == "stop" for one in said.replies):
+                stays = replace(on, told=tuple(one for one in on.told if one[0] != step.tell))
+                note = Note('The walk stays here until that is cleared: tell a new reading, or "end the walk".')
+                kept = replace(state, walk=stays, shelf=talk.now.shelf)
+                return _kept(talk, kept, wrote, (*before, note)), (*before, note)
             on = replace(on, entered=(*on.entered, step.id))
         if skipped:
             on = replace(on, skipped=(*on.skipped, step.id))
@@ -363,6 +425,12 @@ class _Turn:
         there = replace(base, shelf=talk.now.shelf.with_events(wrote))
         return _shown(talk, on, self.today, before=before, wrote=wrote, state=there)
 
+    def _line(self, text: str) -> str:
+        """A line that enters the step: weights in grams where two units are shown, and the reading as it is taken."""
+        facts_ = {name: _BOTH.sub(r"\1", value) for name, value in self.on.facts.items()}
+        line = filled(text, facts_)
+        return line.replace("by meter", "by strip") if "strips" in self.on.facts else line
+
     def _left_out(self, on: Walking) -> str:
         if not on.skipped:
             return ""
@@ -373,6 +441,8 @@ class _Turn:
         """The fact that the step waits for: kept, the talk told where it must be, and on."""
         if told.wrong:
             return self.talk, (Ask(told.wrong),)
+        if (shut := self.shut()) is not None:
+            return shut
         known = dict(self.on.told) | dict(told.facts)
         self.on = replace(self.on, told=tuple(known.items()))
         return self.passed(own=told.own)
@@ -380,15 +450,21 @@ class _Turn:
     def changed(self) -> Moved | None:
         """ "Make it 4 kg": another value for a fact that was told, and what it changes."""
         reading = self.reading
-        if not isinstance(reading, Reading) or (reading.act != "change" and not reading.firm):
+        if not isinstance(reading, Reading) or (reading.act != "change" and not reading.firm) or reading.question:
             return None
+        if _PUTS.search(reading.text) or any(one.said("substance") for one in reading.amounts):
+            return None  # "what if I add 300 g of vinegar" is a question of its own
         done = [one for one in self.plan.steps[: self.at] if one.tell and one.tell in self.on.facts]
         for step in reversed(done):
             told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
             if told is None or told.wrong:
                 continue
             if any(one.id in self.on.entered and step.tell in holes(" ".join(one.enter)) for one in self.plan.steps):
-                return None  # it is in the book: the talk puts it right there
+                text = (
+                    'That is in the book already. If it was entered wrong, say "undo" and do the step anew; if more '
+                    'went in, say so with its salt, for example "added 500 g of reds with 15 g of salt".'
+                )
+                return self.talk, (Note(text), self._reminder())
             before = self.on.facts
             known = dict(self.on.told) | dict(told.facts)
             if step.kind == "produce" and not any(word.kind == "produce" for word in reading.all_words):
@@ -423,9 +499,12 @@ class _Turn:
         """Leaves a step out, unless something rests on it."""
         step = self.step
         if step.gate:
-            reason = gates.shut(step.gate, current(self.talk.now), self.today)
+            reason = gates.shut(step.gate, self.batch, self.today)
             text = f"This step cannot be skipped. {step.why}{f' {reason}' if reason else ''}"
             return self.talk, (Caution(text, f"gate-{step.gate}", "stop", GATE_SOURCE), self._reminder())
+        if step.enter and step.kind != "ph":
+            text = 'This step goes into the book, so it is done or not: say "next" when it is, or "end the walk".'
+            return self.talk, (Ask(text),)
         if step.tell and any(step.tell in holes(" ".join((one.work, *one.enter, one.do))) for one in self.plan.steps):
             usual = f' Say "the usual" for {step.usual}.' if step.usual else ""
             text = f"The steps after it are worked out from this. {filled(step.ask, self.on.facts)}{usual}"

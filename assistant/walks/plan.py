@@ -8,6 +8,7 @@ told, ``{salt}`` an amount that was worked out.
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from dataclasses import dataclass, fields
@@ -18,7 +19,7 @@ from grammar.walking import plain
 
 KINDS = ("done", "mass", "produce", "vessel", "volume", "percent", "ph", "temperature", "minutes", "words")
 """What a step may wait for."""
-GATES = ("proven", "rested", "heated")
+GATES = ("proven", "heated", "ready", "clean")
 """What may have to be proven before a step is left."""
 _HOLE = re.compile(r"\{(\w+)\}")
 
@@ -39,6 +40,7 @@ class Step:
         hold: minutes that it takes, which are counted down.
         caution: what to beware of here, and its source.
         need: things needed for it.
+        least, most: between which a number that is told must lie; ``beyond`` says what it means if it does not.
     """
 
     id: str
@@ -57,6 +59,9 @@ class Step:
     caution: str = ""
     source: str = ""
     need: tuple[str, ...] = ()
+    least: float = -math.inf
+    most: float = math.inf
+    beyond: str = ""
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from assistant.book.store import Book
 from assistant.console.session import Session
 from assistant.replies import Answer, Ask, Caution, Log, Note, Reply
 from assistant.talk.account.which import current
+from assistant.walks.gates import GATES
 from assistant.walks.guide import greeting
 from assistant.walks.plan import Step, walk, walks
 from tests.helpers import kinds, value
@@ -71,7 +72,7 @@ def on(kitchen: Kitchen, step: Step) -> None:
     if step.tell:
         kitchen.say(TOLD[step.tell])
         return
-    if step.gate == "heated":
+    if step.id == "tell":
         kitchen.say("82 82 83 82 82 82 every 2 minutes, pH 3.8", "done")
     kitchen.later(step.wait)
     kitchen.say("next")
@@ -204,12 +205,108 @@ def test_no_heat_is_credited_without_a_temperature() -> None:
     kitchen = proven("walk me through heat and bottle day", "next", "next", "next", "3.8", "next")
     assert kitchen.step == "tell"
     kitchen.say("next")
-    assert kitchen.stops() == ["gate-heated"]
+    assert kitchen.stops() == ["gate-ready"]
     kitchen.say("62 62 62 62 every minute, pH 3.8", "done", "next")
-    assert kitchen.stops() == ["gate-heated"]
+    assert kitchen.stops() == ["gate-ready"]
     assert "not enough" in kitchen.text
     kitchen.say("held it 10 minutes at 82 C, pH 3.8", "done", "next")
     assert kitchen.step == "fill"
+
+
+def test_the_gate_looks_at_its_own_batch() -> None:
+    """A proven pH of another batch opens nothing; a walk is led for the batch that it is asked for."""
+    kitchen = Kitchen("new batch of habaneros in the 5 L jar", "packed 2 kg of habaneros at 3%", *BATCH)
+    kitchen.later(21)
+    kitchen.say("pH 3.8 by meter, calibrated today", "walk me through heat and bottle day for the habaneros")
+    kitchen.say("next")
+    assert kitchen.stops() == ["gate-proven"]
+    kitchen.say("walk me through finishing day for the tomatoes")
+    assert isinstance(kitchen.replies[0], Ask)
+
+
+def test_a_gate_stays_shut_for_what_changes_it_on_the_way() -> None:
+    """A high reading or an addition after the heating stops the bottling, and so does a heating of weeks ago."""
+    lines = ("walk me through heat and bottle day", "next", "next", "next", "3.8", "next",
+             "82 82 83 82 82 82 every 2 minutes, pH 3.8", "done", "next", "next")  # fmt: skip
+    kitchen = proven(*lines)
+    assert kitchen.step == "turn"
+    kitchen.say("added 1 kg of carrots with 30 g of salt", "next", "24 of 150 ml")
+    assert kitchen.stops() == ["gate-ready"]
+    batch = current(kitchen.session.now)
+    assert batch is not None
+    assert batch.bottles == ()
+    kitchen = proven(*lines)
+    kitchen.say("added 100 g of salt", "next", "24 of 150 ml")
+    assert kitchen.stops() == ["gate-ready"]
+    batch = current(kitchen.session.now)
+    assert batch is not None
+    assert "went in after the heating" in GATES["heated"](batch, kitchen.day)
+    kitchen = proven("82 82 83 82 82 82 every 2 minutes, pH 3.8", "done")
+    kitchen.later(20)
+    kitchen.say(*lines[:6], "next")
+    assert kitchen.stops() == ["gate-ready"]
+    assert "was not heated in it" in kitchen.text
+
+
+def test_a_failed_reading_holds_the_walk() -> None:
+    """After pH 4.9 in the third week there is nothing to wait for: the walk stays until it is cleared."""
+    kitchen = Kitchen("walk me through my first mash", "next", "3 kg of reds", "8 L crock", "3%", *["next"] * 4)
+    kitchen.later(20)
+    kitchen.say("next", "next", "4.9")
+    assert any(isinstance(one, Caution) and one.severity == "stop" for one in kitchen.replies)
+    assert kitchen.step == "read"
+    assert "stays here" in kitchen.text
+
+
+def test_what_is_not_all_of_it_is_asked_again() -> None:
+    """Gross weights and a strength that no ferment has are not taken; nor is a buffer that reads 3.2."""
+    kitchen = Kitchen("walk me through my first mash", "next", "2 kg of reds but 300 g are stems")
+    assert kitchen.step == "produce"
+    kitchen.say("1.7 kg of reds", "8 L crock", "30%")
+    assert kitchen.step == "strength"
+    kitchen = Kitchen("walk me through calibrating my meter", "next", "next", "next", "3.2")
+    assert kitchen.step == "check"
+    assert "too far off" in kitchen.text
+    kitchen.say("4.0", "60%")
+    assert kitchen.step == "slope"
+
+
+def test_only_strips_and_no_meter() -> None:
+    """Who has only strips is entered with strips; without a meter nothing is proven."""
+    lines = ("walk me through my first mash", "next", "3.2 kg of reds", "8 L crock", "3%", *["next"] * 4)
+    kitchen = Kitchen(*lines)
+    kitchen.later(14)
+    kitchen.say("next", "next", "I don't have a meter")
+    assert "nothing here is proven" in kitchen.text
+    kitchen.say("I only have strips", "4")
+    batch = current(kitchen.session.now)
+    assert batch is not None
+    assert [(one.value, one.method) for one in batch.ph] == [(4.0, "strip")]
+
+
+def test_what_goes_into_the_book_is_not_skipped() -> None:
+    """Packing is done or not done; in pounds it is entered in grams."""
+    kitchen = Kitchen(*BATCH, "walk me through adding a later harvest", "next", "2 lb of reds", "3%", "next", "skip")
+    assert kitchen.step == "add"
+    kitchen.say("next")
+    assert kitchen.step == "wait"
+    batch = current(kitchen.session.now)
+    assert batch is not None
+    assert batch.holds.salt == pytest.approx(0.12 + 0.9072 * 0.03, abs=1e-4)
+
+
+def test_a_supposed_addition_is_no_new_weight() -> None:
+    """ "What if I add 300 g of vinegar" asks the talk, and the sauce stays what it weighs."""
+    kitchen = proven("walk me through finishing day", "3.8", "next", "next", "2.5 kg", "next")
+    kitchen.say("what if I add 300 g of vinegar")
+    on_ = kitchen.session.now.walk
+    assert on_ is not None
+    assert dict(on_.told)["sauce"] == "2.5 kg"
+
+
+def test_by_its_title_alone() -> None:
+    """ "Finishing day" begins it too."""
+    assert proven("finishing day").step == "read"
 
 
 def test_another_step_may_be_skipped_and_is_noted() -> None:

@@ -49,7 +49,8 @@ def test_bottling_and_opening_stand_behind_a_gate() -> None:
     heat = [one.gate for one in walk("heat-and-bottle").steps]
     fill = walk("heat-and-bottle").place("fill")
     assert heat[0] == "proven"
-    assert "heated" in heat[:fill]
+    assert walk("heat-and-bottle").steps[walk("heat-and-bottle").place("size")].gate == "ready"
+    assert "ready" in heat[:fill]
 
 
 GOOD = """

@@ -116,8 +116,6 @@ def log(step: Step) -> Result:
     """One pH reading or several: the highest is judged; everything else said is named."""
     state, reading = step.state, step.reading
     bare = _bare(reading)
-    if _SUPPOSED.search(reading.text) or any(word.term in _AHEAD for word in reading.whens):
-        return state, (Note(NO_FACT), *open_question(state))
     if not bare:
         return state, (Note('I note pH readings, for example "pH 3.9". Other notes have no place yet.'),)
     if _of_an_acid(reading):
@@ -126,6 +124,8 @@ def log(step: Step) -> Result:
         return state, (Note(HEARSAY), *open_question(state))
     if set(reading.wanted) - {"ph"} or _AIM.search(reading.text) or _among_targets(reading):
         return state, (Note(NO_DOSE), *open_question(state))
+    if _SUPPOSED.search(reading.text) or any(word.term in _AHEAD for word in reading.whens):
+        return state, (Note(NO_FACT), *open_question(state))
     if len(bare) == 1 and any(term.startswith("buffer") for term in reading.terms) and not _CALIBRATED(reading.text):
         return state, (Note(BUFFERS), *open_question(state))
     found, aside = sample.numbers(reading, bare)

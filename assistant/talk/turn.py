@@ -53,6 +53,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         Nothing is raised for anything a person may say.
     """
     talk = replace(talk, wrote=())
+    if meaning.asked(talk.now, reading) is not None:
+        return _turned(talk, reading, today)  # "what is film" asks for the word, and tells of none
     if (ill := wrong.unwell(talk.now, reading)) is not None:
         return _moved(talk, *ill)
     if (narrowed := wrong.answered(talk.now, reading, today)) is not None:

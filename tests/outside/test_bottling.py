@@ -142,11 +142,11 @@ def test_a_bottle_is_measured_in_fluid_ounces() -> None:
 
 
 @pytest.mark.parametrize("line", ["100 bottles of 150 ml by christmas", "100 bottles of 150 ml by 24 december"])
-def test_a_day_is_named_as_not_used(line: str) -> None:
-    """The amounts are answered; the day has no place in them and is said so."""
+def test_a_day_makes_it_a_plan(line: str) -> None:
+    """The amounts are the same, and the day is worked back from: 24 or 25 December less 31 days."""
     replies = say(line)
     assert value(replies, "sauce_volume", "liter") == pytest.approx(15 / 0.94)
-    assert any(one.text.startswith("I did not use") for one in replies)
+    assert value(replies, "start", "") in (20261123, 20261124)
 
 
 def test_bottled_is_still_what_was_done() -> None:

@@ -251,3 +251,34 @@ def test_any_log_comes_back(values: list[float], step: int) -> None:
     """Written as seconds and degrees, a course is read as it was."""
     text = "seconds,temp C\n" + "".join(f"{at * step},{value}\n" for at, value in enumerate(values))
     assert [value for _, value in table(text).points] == values
+
+
+def long_log(changed: str | None = None) -> str:
+    """A thousand rows, a second apart, with one of them changed."""
+    rows = [
+        f"2026-11-28 {9 + at // 3600:02d}:{at // 60 % 60:02d}:{at % 60:02d},{60 + at / 100:.2f},44.5"
+        for at in range(1000)
+    ]
+    if changed is not None:
+        rows[700] = changed
+    return "Time,Temp (C),RH\n" + "\n".join(rows) + "\n"
+
+
+def test_a_long_log_is_read_as_a_short_one() -> None:
+    """Read column by column or row by row, the same readings come out, to the last bit."""
+    whole = table(long_log())
+    assert len(whole.points) == 1000
+    assert whole.points[999] == (pytest.approx(999 / 60), 69.99)
+    torn = table(long_log("2026-11-28 09:11:40,71.00 C,44.5"))
+    assert [one for at, one in enumerate(torn.points) if at != 700] == [
+        one for at, one in enumerate(whole.points) if at != 700
+    ]
+
+
+@pytest.mark.parametrize(
+    ("row", "left"), [("2026-11-28 09:11:40,n/a,44.5", 999), ("2026-11-28 08:11:40,67,44.5", 999), ("", 999),
+                      ("2026-11-28 09:11:40,850,44.5", 999), ("2026-11-28 09:11:39,67,44.5", 999)],
+)  # fmt: skip
+def test_one_bad_row_in_a_long_log(row: str, left: int) -> None:
+    """A row that is not like the others is found as in a short log."""
+    assert len(table(long_log(row)).points) == left

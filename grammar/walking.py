@@ -86,9 +86,9 @@ class Timing:
     what: str = ""
 
 
+_CALL = re.compile(r"\b(?:tell|remind|wake|shout (?:at|to)|call|ping|warn|alert|nudge|beep) me\b")
 _START = re.compile(
-    r"\b(?:tell|remind|wake|shout (?:at|to)|call|ping|warn|alert|nudge|beep) me\b|\bset (?:a |the |another )?timer\b|"
-    r"\bstart (?:a |the |another )?timer\b|^(?:a |another )?timer\b|\btimer (?:for|of|at)\b|\bcount down\b|\bcount me\b"
+    r"\b(?:set|start) (?:a |the |another )?timer\b|^(?:a |another )?timer\b|\btimer (?:for|of|at)\b|\bcount down\b"
 )
 _STOP = re.compile(
     r"^(?:stop|cancel|kill|clear|end|drop|turn off|switch off|shut off) (?:the |all |all the |that |my )?timers?\b|"
@@ -121,10 +121,13 @@ def timing(text: str) -> Timing | None:
         return Timing("stop")
     if _LIST.search(line):
         return Timing("list")
+    pieces = list(_PIECE.finditer(line))
     begun = _START.search(line)
     if begun is None:
-        return None
-    pieces = list(_PIECE.finditer(line))
+        begun = _CALL.search(line)
+        # "tell me how much salt 2 kg take" asks something else: only "in 10 minutes" is a time to call at
+        if begun is None or not pieces or not re.search(r"\b(?:in|after)\s*$", line[: pieces[0].start()]):
+            return None
     seconds = sum((_number(one["number"]) + (0.5 if one["half"] else 0.0)) * _PER[one["unit"][0]] for one in pieces)
     rest = line[pieces[-1].end() :] if pieces else ""
     before = line[begun.end() : max(begun.end(), pieces[0].start())] if pieces else ""

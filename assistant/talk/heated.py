@@ -42,7 +42,6 @@ from assistant.trade.lethality import (
     thinned,
 )
 from grammar import measures
-from grammar.series import step_said
 from grammar.types import Amount, Course, Misread, Reading
 
 NAME = "heat-course"
@@ -178,6 +177,13 @@ def _taken(said: Reading, heated: Heated) -> tuple[Heated, list[Amount]]:
         else:
             left.append(one)
     return heated, left
+
+
+def step_said(text: str) -> float | None:
+    """How far apart the readings are, if a line says so; the patterns are made when a course is there, not before."""
+    from grammar.series import step_said as said_in
+
+    return said_in(text)
 
 
 def _minutes(one: Amount) -> float:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 
 from assistant.batches.batch import Batch, Point
 from assistant.batches.describe import day_words, level
-from assistant.batches.watch import last_reading, went_in_since
+from assistant.batches.watch import last_reading, watch, went_in_since
 from assistant.batches.watch import watch as watched
 from assistant.replies import Answer, Ask, Assume, Caution, Note, Refuse, Reply, Why
 from assistant.rules import wrong as rules
@@ -147,10 +147,29 @@ class Heard:
 
 
 def unwell(state: State, said: Reading | Misread) -> Result | None:
-    """ "I feel sick" is for a doctor, whatever else the line says."""
-    if not _looks(said) or not rules.unwell(rules.words_of(said.text)):
+    """ "I feel sick" is for a doctor, whatever else the line says; so is what was eaten of a batch that is spoilt."""
+    if not (_looks(said) and rules.unwell(rules.words_of(said.text))) and not _eaten(state, said):
         return None
     return state, (Refuse(rules.table().doctor), *open_question(state))
+
+
+_EATEN = phrase(
+    r"\b(?:kid|kids|child|children|son|daughter|baby|toddler|wife|husband|partner|mum|mom|mother|dad|father|friend|"
+    r"neighbou?r|dog|cat|he|she|they|we|i|someone|somebody)\b(?: \w+){0,3}? "
+    r"(?:tasted|tastes|ate|eaten|drank|licked|swallowed|tried|had some)\b"
+)
+"""Somebody has eaten of it."""
+
+
+def _eaten(state: State, said: Reading | Misread) -> bool:
+    """Whether somebody ate of a batch that is mouldy or foul, by the book or by what was just said of it."""
+    if not _EATEN.search(said.text):
+        return False
+    open_ = state.wrong
+    if open_ is not None and open_.condition and rules.table().conditions[open_.condition].keep == "discard":
+        return True
+    batch = current(state)
+    return batch is not None and bool(watch(batch, batch.last).words & {"mould", "spoilt"})
 
 
 def heard(state: State, said: Reading | Misread) -> Heard | None:

@@ -553,3 +553,15 @@ def test_a_fault_in_the_table_is_named(old: str, new: str, message: str) -> None
 def test_every_line_reads_the_same_without_a_talk() -> None:
     """No line of the corpus breaks the reader, and a sign needs no grammar of its own."""
     assert all(read(entry["say"]).text for entry in LINES)
+
+
+@pytest.mark.parametrize(
+    "line", ["my kid tasted it", "my wife ate some of it yesterday", "I licked the spoon", "the dog ate it"]
+)
+def test_who_ate_of_a_mouldy_batch_is_sent_to_a_doctor(line: str) -> None:
+    """Before anybody feels anything; of a sound batch nothing is said of doctors."""
+    batch = ("new batch of reds in the 8 L crock", "packed 4 kg of reds at 3%")
+    replies = say(*batch, "there is green fuzz on it", line)
+    assert "poison" in replies[0].text
+    if line == "my kid tasted it":
+        assert "poison" not in say(*batch, line)[0].text

@@ -153,7 +153,7 @@ def _begun(state: State, said: Reading, course: Course) -> Result:
                 'Say, for example: "55 62 68 72 74 74 70 64 every two minutes, pH 4.0".'
             ),
         )
-    return _told(replace(state.idle(), curve=state.curve), found, new=True)
+    return _told(state.idle(), found, new=True)
 
 
 def _taken(said: Reading, heated: Heated) -> tuple[Heated, list[Amount]]:
@@ -304,8 +304,8 @@ def _told(state: State, heated: Heated, new: bool = False) -> Result:
         unit = "degree_Celsius" if top <= _BOILS else "degree_Fahrenheit"
         heated = replace(heated, course=replace(heated.course, unit=unit))
         assumed = (Assume(f"The readings are in {'C' if top <= _BOILS else 'F'}."),)
-    if max(value for _, value in _celsius(heated)) > _POT:
-        hot = _degrees(max(value for _, value in _celsius(heated)), heated)
+    if (hottest := _top(_celsius(heated))[1]) > _POT:
+        hot = _degrees(hottest, heated)
         again = replace(
             state, heated=replace(heated, course=replace(heated.course, unit=""), asking="unit", away=False)
         )

@@ -210,12 +210,17 @@ def _in_words(value: float, unit: str, shown: Style) -> str:
     return quantity(measures.canonical(value, unit, kind), kind, shown) if kind else number(value)
 
 
+def _of(talk: Talk, on: Walking) -> Talk:
+    """The talk about the walk's own batch, whichever was spoken of last."""
+    return Talk(replace(talk.now, batch=on.batch)) if on.batch else talk
+
+
 def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, Said | None]:
     """The walk with the amounts of its step worked out, and what was said on the way."""
     step = plan.steps[plan.place(on.step)]
     if not step.work or holes(step.work) - on.facts.keys():
         return on, None
-    said = say(talk, [filled(step.work, on.facts)], today)
+    said = say(_of(talk, on), [filled(step.work, on.facts)], today)
     if said.stuck:
         return on, said
     kept = dict(on.amounts) | dict(_amounts(said))
@@ -363,11 +368,8 @@ class _Turn:
         if step.tell and step.tell not in on.facts:
             example = f' Say "the usual" for {step.usual}.' if step.usual else ""
             return self.talk, (Ask(f"I need this first. {filled(step.ask, on.facts)}{example}"),)
-        if (reason := gates.shut(step.gate, self.batch, self.today)) != "":
-            return self.talk, (
-                Caution(f"Not yet. {reason}", f"gate-{step.gate}", "stop", GATE_SOURCE),
-                self._reminder(),
-            )
+        if (shut := self.shut()) is not None:
+            return shut
         gone = (self.today - on.since).days
         if step.wait and gone < step.wait and not on.warned:
             text = (
@@ -393,8 +395,7 @@ class _Turn:
         state: State | None = None
         if step.enter and not skipped and step.id not in on.entered:
             lines = [own] if own else [self._line(one) for one in step.enter]
-            at = Talk(replace(talk.now, batch=on.batch)) if on.batch else talk
-            said = say(at, lines, self.today)
+            said = say(_of(talk, on), lines, self.today)
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
                 return talk, (*asked_back, Note("Nothing of this step was entered."))
@@ -408,9 +409,8 @@ class _Turn:
             on = replace(on, entered=(*on.entered, step.id))
         if skipped:
             on = replace(on, skipped=(*on.skipped, step.id))
-        batch = current(state) if state is not None else current(talk.now)
-        if batch is not None and (on.batch or wrote):
-            on = replace(on, batch=batch.number)
+        if not on.batch and wrote and state is not None and (begun := current(state)) is not None:
+            on = replace(on, batch=begun.number)  # once only: another batch spoken of on the way is not the walk's
         last = self.at + 1 == len(self.plan.steps)
         after = "" if last else self.plan.steps[self.at + 1].id
         if on.batch:

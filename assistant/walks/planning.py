@@ -16,6 +16,7 @@ from assistant.talk.account.which import phrase
 from assistant.talk.place import dimension
 from assistant.talk.state import State, Talk
 from assistant.trade.produce import NAMES
+from assistant.trade.solution import WATER_20
 from assistant.walks.saying import say
 from grammar import measures
 from grammar.types import Amount, Reading
@@ -189,7 +190,7 @@ def _coming(talk: Talk, reading: Reading, weight: Amount, when: str, today: date
     (room,) = sums.of(f"how big a vessel for {kilos:.6g} kg of mash", "needed")
     water, wide = sums.of(f"how big a crock for {kilos:.6g} kg of peppers under brine", "water_volume", "needed")
     fraction = float(share.removesuffix("%")) / 100
-    brined = (kilos + 0.998207 * water) * fraction
+    brined = (kilos + WATER_20 * water) * fraction
     if sums.failed:
         return None, sums.failed
     shown = manner(talk.now, reading.text)

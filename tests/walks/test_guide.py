@@ -224,6 +224,26 @@ def test_the_gate_looks_at_its_own_batch() -> None:
     assert isinstance(kitchen.replies[0], Ask)
 
 
+def test_a_word_about_another_batch_does_not_move_the_walk() -> None:
+    """After "reds pH 3.8" on the habaneros' walk, a step that enters nothing leaves it with the habaneros."""
+    kitchen = Kitchen(*BATCH)
+    kitchen.later(21)
+    kitchen.say("walk me through my first mash", "next", "2 kg of habaneros", "5 L jar", "3%", "next", "next")
+    kitchen.later(1)
+    kitchen.say("reds pH 3.8 by meter, calibrated today", "next")
+    kitchen.later(6)
+    kitchen.say("next")
+    on_ = kitchen.session.now.walk
+    assert on_ is not None
+    batch = kitchen.session.now.shelf.batch(on_.batch)
+    assert batch is not None
+    assert batch.name == "habaneros"
+    kitchen.say("4.9")
+    batch = kitchen.session.now.shelf.batch(on_.batch)
+    assert batch is not None
+    assert [one.value for one in batch.ph] == [4.9]
+
+
 def test_a_gate_stays_shut_for_what_changes_it_on_the_way() -> None:
     """A high reading or an addition after the heating stops the bottling, and so does a heating of weeks ago."""
     lines = ("walk me through heat and bottle day", "next", "next", "next", "3.8", "next",

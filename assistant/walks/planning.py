@@ -1,7 +1,7 @@
 """Plans back from a wish: "100 bottles of 150 ml by Christmas", "20 kilos coming Saturday, what do I need".
 
 Nothing is worked out here: the lines that a person would say one by one are said to the talk, and their numbers put
-together, with what each of them assumed.
+together, with what each of them assumed and warned of.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass, field
 
-from assistant.replies import Answer, Assume, Note, Reply, Value, Why
+from assistant.replies import Answer, Assume, Caution, Note, Reply, Value, Why
 from assistant.show import Style, day, number, quantity
 from assistant.talk.account.manner import manner
 from assistant.talk.account.which import phrase
@@ -48,6 +48,7 @@ class _Sums:
     talk: Talk
     today: datetime.date
     assumed: dict[str, Assume] = field(default_factory=dict)
+    cautions: dict[str, Caution] = field(default_factory=dict)
     failed: tuple[Reply, ...] = ()
     first: State | None = None
     """Where the first line left the talk: "make it 80 bottles" goes on from there."""
@@ -64,6 +65,8 @@ class _Sums:
                     found[value.name] = measures.canonical(value.value, value.unit, kind) if kind else value.value
             if isinstance(one, Assume):
                 self.assumed.setdefault(one.text, one)
+            if isinstance(one, Caution):
+                self.cautions.setdefault(one.rule, one)
         if said.stuck and not self.failed:
             self.failed = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
         return [found.get(name, float("nan")) for name in names]
@@ -170,7 +173,7 @@ def _bottles(talk: Talk, reading: Reading, bottles: Amount, when: str, today: da
         taken.append(Assume(f'{WEEKS} weeks of fermenting. Say "after 8 weeks" for another time.'))
     taken.append(Assume(f"{STRENGTH} of salt on the produce."))
     return sums.first, (
-        Answer(text, NAME, values, lead), *taken, *sums.assumed.values(),
+        Answer(text, NAME, values, lead), *taken, *sums.assumed.values(), *sums.cautions.values(),
         _shopping(shown, produce, salt, room, (count, caps)),
     )  # fmt: skip
 
@@ -219,7 +222,7 @@ def _coming(talk: Talk, reading: Reading, weight: Amount, when: str, today: date
         values += [Value("start", start, "date"), Value("first", first, "date"), Value("end", ready, "date")]
     assumed = [Assume(f"{share} of salt: of the produce in a mash, of produce and water under brine.")]
     return sums.first, (
-        Answer(" ".join(parts), NAME, tuple(values), lead), *assumed, *sums.assumed.values(),
+        Answer(" ".join(parts), NAME, tuple(values), lead), *assumed, *sums.assumed.values(), *sums.cautions.values(),
         _shopping(shown, kilos, max(salt, brined), max(room, wide)),
     )  # fmt: skip
 

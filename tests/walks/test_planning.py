@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.replies import Answer, Ask, Note, Reply
+from assistant.replies import Answer, Ask, Caution, Note, Reply
 from tests.helpers import kinds, say, value
 
 WISH = "100 bottles of 150 ml by christmas"
@@ -83,6 +83,13 @@ def test_produce_that_is_coming() -> None:
 def test_another_strength(line: str) -> None:
     """The share said counts: 12 kg x 2.5 % = 300 g."""
     assert value(say(line), "salt", "gram") == pytest.approx(300)
+
+
+def test_the_cautions_of_its_sums_are_said() -> None:
+    """What is to be known before bottling and before tasting stands in a plan too, once each."""
+    rules = [one.rule for one in say(WISH) if isinstance(one, Caution)]
+    assert {"bottled", "ph-start"} <= set(rules)
+    assert len(rules) == len(set(rules))
 
 
 def test_in_pounds() -> None:

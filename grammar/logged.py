@@ -13,7 +13,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Sequence
 from itertools import chain, islice, pairwise
-from operator import lt, methodcaller
+from operator import add, itemgetter, lt, methodcaller
 
 from grammar.types import Course
 
@@ -49,7 +49,7 @@ class LogError(ValueError):
 def rows_of(text: str) -> int:
     """How many lines of a text hold a time and a temperature, as the rows of a log do."""
     lines = [one for one in text.lstrip("\ufeff").splitlines()[:50] if one.strip()]
-    rows = list(_cells(lines, _divider(lines))) if lines else []
+    rows = list(_cells(lines, _divider(lines), '"' in text)) if lines else []
     return sum(_ROW.match(line) is not None and _data(row) for line, row in zip(lines, rows, strict=True))
 
 
@@ -71,7 +71,7 @@ def table(text: str) -> Course:
     """
     lines = text.lstrip("\ufeff").splitlines()
     divide = _divider(lines)
-    rows = iter(_cells(lines, divide))
+    rows = iter(_cells(lines, divide, '"' in text))
     early = list(islice(rows, _SAMPLE))
     first = next((at for at, row in enumerate(early) if _data(row)), None)
     if first is None:
@@ -101,8 +101,8 @@ def _divider(lines: Sequence[str]) -> str:
     return " "
 
 
-def _cells(lines: Sequence[str], divide: str) -> Iterable[list[str]]:
-    if divide != " " and not any('"' in one for one in lines):
+def _cells(lines: Sequence[str], divide: str, quoted: bool) -> Iterable[list[str]]:
+    if divide != " " and not quoted:
         return map(methodcaller("split", divide), lines)  # nothing quoted: half the time of a CSV reader
     if divide != " ":
         return csv.reader(lines, delimiter=divide, skipinitialspace=True)
@@ -185,8 +185,7 @@ class _Columns:
         if not rising or min(values) < COLDEST or max(values) > HOTTEST:
             return None
         start = minutes[0]
-        points = tuple(zip([one - start for one in minutes], values, strict=True))
-        return Course(points, self.unit, True, rows=len(points))
+        return Course(tuple([one - start for one in minutes]), tuple(values), self.unit, True, rows=len(values))
 
     def _stamped(self, cells: Sequence[str]) -> list[float]:
         """Times in ISO form as minutes; a row with a cell too many or too few puts something else here.
@@ -194,12 +193,12 @@ class _Columns:
         Raises:
             KeyError, ValueError: one is not in that form.
         """
-        if len(self.first) != 19 or not _stamp(self.first) or set(map(len, cells)) != {19}:
+        if len(self.first) != 19 or not _stamp(self.first):
             raise ValueError("another form")
-        dates = {one: _since_1970(f"{one}00:00:00") for one in {cell[:11] for cell in cells}}
-        clock = {f"{hour:02d}:{minute:02d}": hour * 60.0 + minute for hour in range(24) for minute in range(60)}
-        second = {f":{one:02d}": one / 60 for one in range(60)}
-        return [dates[cell[:11]] + clock[cell[11:16]] + second[cell[16:]] for cell in cells]
+        of_day = list(map(_Seconds().__getitem__, map(itemgetter(slice(11, None)), cells)))
+        dated = itemgetter(slice(0, 11))
+        dates = {one: _since_1970(f"{one}00:00:00") for one in set(map(dated, cells))}
+        return of_day if len(dates) == 1 else list(map(add, map(dates.__getitem__, map(dated, cells)), of_day))
 
     def course(self, lines: Iterable[list[str]], line: int) -> Course:
         """The readings in order; ``line`` is the number of the first of these lines in the text."""
@@ -242,11 +241,11 @@ class _Columns:
         if len(minutes) < 2:
             raise LogError("Fewer than two rows have a time and a temperature: that is no course.")
         start = minutes[0]
-        points = list(zip([one - start for one in minutes], values, strict=True))
+        minutes = [one - start for one in minutes]
         if same:
-            points = _lowest(points)
+            minutes, values = _lowest(minutes, values)
         gone = tuple(one - start for one in holes)
-        return Course(tuple(points), self.unit, self.timed, (), tuple(bad), at - line + 1, gone)
+        return Course(tuple(minutes), tuple(values), self.unit, self.timed, (), tuple(bad), at - line + 1, gone)
 
     def _minutes(self) -> Callable[[str], float]:
         """How a cell becomes minutes."""
@@ -327,12 +326,12 @@ def _wrong(error: Exception, row: Sequence[str]) -> str:
     return text if "temperature" in text else f'"{" ".join(row)[:30].strip()}" has no time that can be read'
 
 
-def _lowest(points: Iterable[tuple[float, float]]) -> list[tuple[float, float]]:
+def _lowest(minutes: Iterable[float], values: Iterable[float]) -> tuple[list[float], list[float]]:
     """Of several readings with one time, the lowest."""
     found: dict[float, float] = {}
-    for now, value in points:
+    for now, value in zip(minutes, values, strict=True):
         found[now] = min(value, found.get(now, value))
-    return list(found.items())
+    return list(found), list(found.values())
 
 
 class _Clock:
@@ -358,6 +357,19 @@ class _Clock:
             self.days += 1
         self.last = now + self.days * 1440
         return self.last
+
+
+class _Seconds(dict[str, float]):
+    """Minutes since midnight of "14:02:07", each worked out once: a log has many rows and a day 86,400 seconds."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._clock = {f"{hour:02d}:{minute:02d}": hour * 60.0 + minute for hour in range(24) for minute in range(60)}
+        self._second = {f":{one:02d}": one / 60 for one in range(60)}
+
+    def __missing__(self, cell: str) -> float:
+        self[cell] = found = self._clock[cell[:5]] + self._second[cell[5:]]
+        return found
 
 
 def _of_day(match: re.Match[str]) -> float:

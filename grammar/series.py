@@ -98,8 +98,8 @@ def _plain(text: str) -> Course | None:
         return _run(text, _LONG_FIRST)
     # "fifty one sixty" is 51 and 60, or 50 and 160: only as a row within one hundred can it be either
     ways = [one for shape in (_LONG_FIRST, _SHORT_FIRST) if (one := _run(text, shape)) is not None]
-    fitting = [one for one in ways if len({value >= 100 for _, value in one.points}) == 1]
-    return fitting[0] if len({one.points for one in fitting}) == 1 else None
+    fitting = [one for one in ways if len({value >= 100 for value in one.degrees}) == 1]
+    return fitting[0] if len({(one.minutes, one.degrees) for one in fitting}) == 1 else None
 
 
 def _run(text: str, shape: tuple[re.Pattern[str], re.Pattern[str]]) -> Course | None:
@@ -122,9 +122,9 @@ def _run(text: str, shape: tuple[re.Pattern[str], re.Pattern[str]]) -> Course | 
             continue
         spans = ((start.start("number"), end), *((step[1],) if step is not None else ()))
         minutes = step[0] if step is not None else 1.0
-        points = tuple((at * minutes, value) for at, value in enumerate(values))
+        times = tuple(at * minutes for at in range(len(values)))
         return Course(
-            points, unit, step is not None, spans, rows=len(points), step=step[0] if step is not None else 0.0
+            times, tuple(values), unit, step is not None, spans, rows=len(times), step=0.0 if step is None else step[0]
         )
     return None
 
@@ -157,8 +157,7 @@ def _paired(text: str, shape: re.Pattern[str]) -> Course | None:
     unit = _unit(one["unit"] for one in run)
     if unit == "?" or any(later <= earlier for earlier, later in pairwise(times)):
         return None
-    points = tuple(zip(times, values, strict=True))
-    return Course(points, unit, True, ((run[0].start(), run[-1].end()),), rows=len(points))
+    return Course(tuple(times), tuple(values), unit, True, ((run[0].start(), run[-1].end()),), rows=len(times))
 
 
 def _warm(values: list[float]) -> bool:

@@ -66,9 +66,10 @@ class Course:
     """Temperatures one after the other: spoken, pasted, or logged by a probe.
 
     Attributes:
-        points: (minute, degrees as they stand there), in order of time.
+        minutes: when each was read, in order of time; a column of its own, for a log may have a million.
+        degrees: as they stand there, one for each of ``minutes``.
         unit: "degree_Celsius", "degree_Fahrenheit", or "" where nothing says which.
-        timed: whether the minutes were said; if not, ``points`` are merely counted.
+        timed: whether the minutes were said; if not, the readings are merely counted.
         spans: where it stands in the text, with the words that tell the step.
         bad: rows that could not be read: the line's number, and what is wrong with it.
         rows: how many rows there were.
@@ -76,7 +77,8 @@ class Course:
         step: minutes between the readings where one step was said for all, else 0.
     """
 
-    points: tuple[tuple[float, float], ...]
+    minutes: tuple[float, ...]
+    degrees: tuple[float, ...]
     unit: str = ""
     timed: bool = True
     spans: tuple[Span, ...] = ()
@@ -84,6 +86,11 @@ class Course:
     rows: int = 0
     holes: tuple[float, ...] = ()
     step: float = 0.0
+
+    @property
+    def points(self) -> tuple[tuple[float, float], ...]:
+        """(minute, degrees) of each reading."""
+        return tuple(zip(self.minutes, self.degrees, strict=True))
 
 
 @dataclass(frozen=True)

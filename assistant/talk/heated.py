@@ -12,7 +12,7 @@ import math
 import statistics
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import chain, pairwise
+from itertools import pairwise
 
 from assistant.batches import events as ev
 from assistant.batches.batch import Batch
@@ -35,6 +35,7 @@ from assistant.trade.lethality import (
     METER,
     PH_EDGE,
     Counted,
+    Curve,
     Process,
     counted,
     over,
@@ -116,7 +117,7 @@ def held(state: State, said: Reading, replies: Sequence[Reply]) -> State | None:
     if batch is None or not batch.full or not {"temperature", "time", "ph"} <= values.keys() or values["time"] <= 0:
         return None
     minutes = values["time"] * 1440
-    course = Course(((0.0, values["temperature"]), (minutes, values["temperature"])), "degree_Celsius", rows=2)
+    course = Course((0.0, minutes), (values["temperature"], values["temperature"]), "degree_Celsius", rows=2)
     return replace(state, heated=Heated(course, values["ph"], values.get("meter_error", METER_ERROR)))
 
 
@@ -192,10 +193,10 @@ def _minutes(one: Amount) -> float:
 
 def spaced(course: Course, minutes: float) -> Course:
     """A course whose readings lie so many minutes apart."""
-    usual = statistics.median(later[0] - earlier[0] for earlier, later in pairwise(course.points))
-    points = tuple((at * minutes / usual, value) for at, value in course.points)
+    usual = statistics.median(later - earlier for earlier, later in pairwise(course.minutes))
+    times = tuple([at * minutes / usual for at in course.minutes])
     holes = tuple(at * minutes / usual for at in course.holes)
-    return replace(course, points=points, holes=holes, timed=True, step=minutes)
+    return replace(course, minutes=times, holes=holes, timed=True, step=minutes)
 
 
 def _moved_by(said: Reading, one: Amount, course: Course) -> float | None:
@@ -209,7 +210,7 @@ def _moved_by(said: Reading, one: Amount, course: Course) -> float | None:
     if (high is None) == (low is None):
         return None
     unit = one.unit if one.unit not in ("", "degree") else course.unit
-    hot = max(value for _, value in course.points) >= _SCALE_F
+    hot = max(course.degrees) >= _SCALE_F
     fahrenheit = unit == "degree_Fahrenheit" or (not unit and hot)
     size = one.value / 1.8 if fahrenheit else one.value  # a difference: 1.8 F are 1 C
     return -size if high else size
@@ -271,19 +272,19 @@ def _colder(open_: Heated, one: Amount) -> float | None:
         return None
     unit = one.unit if one.unit not in ("", "degree") else open_.course.unit
     there = measures.canonical(one.value, unit, "temperature")
-    hottest = max(value for _, value in _celsius(replace(open_, offset=0.0, colder=0.0)))  # by the same probe
+    hottest = max(_celsius(replace(open_, offset=0.0, colder=0.0)).degrees)  # by the same probe
     if not 20 <= there < hottest:
         return None
     # with the same probe it would be moved as the readings are; it is moved down so, and never up
     return there - hottest - max(open_.offset, 0.0)
 
 
-def _celsius(heated: Heated) -> Sequence[tuple[float, float]]:
+def _celsius(heated: Heated) -> Curve:
     """The readings in degrees C, moved by what the probe is off and the bottle was colder."""
-    shift = heated.shift
-    if heated.course.unit == "degree_Fahrenheit":
-        return [(at, (value - 32) / 1.8 + shift) for at, value in heated.course.points]
-    return [(at, value + shift) for at, value in heated.course.points] if shift else heated.course.points
+    shift, course = heated.shift, heated.course
+    if course.unit == "degree_Fahrenheit":
+        return Curve(course.minutes, [(value - 32) / 1.8 + shift for value in course.degrees])
+    return Curve(course.minutes, [value + shift for value in course.degrees] if shift else course.degrees)
 
 
 def _counted(heated: Heated) -> Counted:
@@ -296,7 +297,7 @@ def _told(state: State, heated: Heated, new: bool = False) -> Result:
     """The verdict on a course, or the question for what it lacks."""
     assumed: tuple[Reply, ...] = ()
     if not heated.course.unit:
-        top = max(value for _, value in heated.course.points)
+        top = max(heated.course.degrees)
         shown = style(state, state.answered).fahrenheit
         logged = not heated.course.spans  # a file has no voice: its scale is asked for
         if _BOILS < top < _SCALE_F or (top <= _BOILS and (shown or logged)):
@@ -323,8 +324,8 @@ def _asked(state: State, heated: Heated, lacks: str, before: tuple[Reply, ...] =
     waiting = replace(state, heated=replace(heated, asking=lacks, away=False))
     text = _ASK[lacks]
     if lacks == "ph":
-        rows = len(heated.course.points)
-        text = f"{rows} readings up to {_degrees(max(v for _, v in _celsius(heated)), heated)}. {text}"
+        rows = len(heated.course.minutes)
+        text = f"{rows} readings up to {_degrees(max(_celsius(heated).degrees), heated)}. {text}"
     return waiting, (*before, Ask(text, roles=_ROLE[lacks]))
 
 
@@ -391,9 +392,10 @@ def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool)
     facts = Facts("hold", {"reach": ratio, "ph": heated.ph})
     replies += [Caution(one.sentence, one.id, one.severity, str(one.source)) for one in cautions(facts)]
     if new:
-        minutes, degrees = zip(*thinned(curve), strict=True)
-        fahrenheit = heated.course.unit == "degree_Fahrenheit"
-        replies.append(HeatChart(f"{_course_words(curve, heated)}.", minutes, degrees, fahrenheit))
+        fahrenheit, drawn = heated.course.unit == "degree_Fahrenheit", thinned(curve)
+        replies.append(
+            HeatChart(f"{_course_words(curve, heated)}.", tuple(drawn.minutes), tuple(drawn.degrees), fahrenheit)
+        )
     batch = current(state)
     if batch is not None and batch.full:
         replies.append(_other_ph(batch, heated) or _offer(batch))
@@ -418,15 +420,16 @@ def _degree_span(value: float, heated: Heated) -> str:
     return f"{number(value * 1.8 if fahrenheit else value)} {'F' if fahrenheit else 'C'}"
 
 
-def _top(curve: Sequence[tuple[float, float]]) -> tuple[float, float]:
-    """The hottest reading, the first of several."""
-    values = [value for _, value in curve]
-    return curve[values.index(max(values))]
+def _top(*curves: Curve) -> tuple[float, float]:
+    """The minute of the hottest reading, the first of several, and how hot it was."""
+    hottest = max(max(one.degrees) for one in curves)
+    found = next(one for one in curves if hottest in one.degrees)
+    return found.minutes[found.degrees.index(hottest)], hottest
 
 
 def _shape(what: Counted, heated: Heated) -> list[str]:
     """The hottest reading that counts, and how long it was where heat counts."""
-    at, hottest = _top(tuple(chain(*what.pieces)) if len(what.pieces) > 1 else what.pieces[0])
+    at, hottest = _top(*what.pieces)
     edge = "140 F" if heated.course.unit == "degree_Fahrenheit" else "60 C"
     long = sum(over(piece, COUNTS_FROM) for piece in what.pieces)
     return [f"Hottest {_degrees(hottest, heated)} at minute {number(at)}; {_down(long)} min at {edge} or over."]
@@ -469,13 +472,13 @@ def _flawed(what: Counted, heated: Heated) -> list[Reply]:
     return [Note(one) for one in notes]
 
 
-def _course_words(curve: Sequence[tuple[float, float]], heated: Heated) -> str:
+def _course_words(curve: Curve, heated: Heated) -> str:
     """The course in words."""
     at, hottest = _top(curve)
-    first, last = curve[0], curve[-1]
+    first, last = _degrees(curve.degrees[0], heated), _degrees(curve.degrees[-1], heated)
     return (
-        f"The course: {_degrees(first[1], heated)} at the start, {_degrees(hottest, heated)} at minute {number(at)}, "
-        f"{_degrees(last[1], heated)} at minute {number(last[0])}"
+        f"The course: {first} at the start, {_degrees(hottest, heated)} at minute {number(at)}, "
+        f"{last} at minute {number(curve.minutes[-1])}"
     )
 
 
@@ -523,11 +526,10 @@ def entered(state: State, said: str, today: datetime.date) -> Result:
         raise LookupError("nothing to enter")
     process = process_for(heated.ph + heated.error)
     worth = _counted(heated).worth(process)
-    as_read = _celsius(replace(heated, offset=0.0, colder=0.0))
-    minutes, degrees = zip(*thinned(as_read), strict=True)
+    drawn = thinned(_celsius(replace(heated, offset=0.0, colder=0.0)))
     event = ev.Heat(
-        batch.number, today, said, batch.current, minutes, degrees, heated.ph, heated.error, worth, process.f,
-        heated.shift,
+        batch.number, today, said, batch.current, tuple(drawn.minutes), tuple(drawn.degrees), heated.ph,
+        heated.error, worth, process.f, heated.shift,
     )  # fmt: skip
     after = replace(state, heated=None, entered=(event,), batch=batch.number)
     short = "" if event.enough else " It was not enough: heat it again, or keep it cold."

@@ -18,6 +18,7 @@ from assistant.trade.lethality import (
     COUNTS_FROM,
     METER,
     OVER_4_1,
+    Curve,
     Process,
     accumulated,
     process_for,
@@ -91,7 +92,7 @@ def gathered(start: float, room: float, constant: float, process: Process) -> fl
         here, there = minutes * step / _STEPS, minutes * (step + 1) / _STEPS
         colder = room + (start - room) * math.exp(-there / (constant * _DAY))
         course += [(here, colder), (there, colder)]
-    return accumulated(course, process) / _DAY
+    return accumulated(Curve.of(course), process) / _DAY
 
 
 _BALANCE = Relation(

@@ -8,9 +8,12 @@ yeasts and moulds for certain, and no pH that is too high. Temperatures are degr
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cached_property
+from itertools import islice, pairwise
+from operator import sub
 
 from assistant.declare import ARITHMETIC, Calculator, Default, Example, Input, Limit, Relation, Source
 from assistant.trade.hygiene import ATMOSPHERE, HEIGHT, boiling_point
@@ -48,6 +51,19 @@ class Process:
         held = min(temperature, self.counts_to) - self.reference
         return float(10 ** (held / (self.z_under if held < 0 else self.z_over)))
 
+    def gathered(self, temperature: float) -> float:
+        """The integral of the rate over the temperature, from where it begins to count, in minutes times degrees C."""
+        if temperature < self.counts_from:
+            return 0.0
+        over = (temperature - self.counts_to) * self.rate(self.counts_to) if temperature > self.counts_to else 0.0
+        return self._primitive(min(temperature, self.counts_to)) - self._primitive(self.counts_from) + over
+
+    def _primitive(self, temperature: float) -> float:
+        """The integral from minus infinity, by the exponential on either side of the reference."""
+        steps = temperature - self.reference
+        under = self.z_under / math.log(10) * 10 ** (min(steps, 0.0) / self.z_under)
+        return float(under + self.z_over / math.log(10) * (10 ** (max(steps, 0.0) / self.z_over) - 1))
+
     def minutes(self, temperature: float) -> float:
         """Minutes to hold at a temperature, unrounded.
 
@@ -74,6 +90,57 @@ class Process:
         return max(found, self.counts_from)
 
 
+@dataclass(frozen=True)
+class Curve:
+    """A measured course, column by column: a log may have a million readings.
+
+    Attributes:
+        minutes: in order of time.
+        degrees: in C, one for each of ``minutes``.
+    """
+
+    minutes: Sequence[float]
+    degrees: Sequence[float]
+
+    @classmethod
+    def of(cls, points: Iterable[tuple[float, float]]) -> Curve:
+        """From (minute, degrees C)."""
+        points = list(points)
+        return cls(tuple(at for at, _ in points), tuple(value for _, value in points))
+
+    def __len__(self) -> int:
+        return len(self.minutes)
+
+    @property
+    def points(self) -> tuple[tuple[float, float], ...]:
+        """(minute, degrees C) of each reading."""
+        return tuple(zip(self.minutes, self.degrees, strict=True))
+
+    @property
+    def steps(self) -> list[float]:
+        """Minutes from each reading to the next."""
+        return list(map(sub, islice(self.minutes, 1, None), self.minutes))
+
+    @cached_property
+    def slopes(self) -> Mapping[tuple[float, float], float]:
+        """How long it ran from one temperature straight to another: a probe shows few temperatures, often.
+
+        Raises:
+            ValueError: time that runs backwards.
+        """
+        steps = self.steps
+        if steps and not min(steps) >= 0:
+            raise ValueError("time runs backwards")
+        found: dict[tuple[float, float], float] = defaultdict(float)
+        for slope, minutes in zip(pairwise(self.degrees), steps, strict=True):
+            found[slope] += minutes
+        return found
+
+    def part(self, first: int, last: int) -> Curve:
+        """The readings from one to before another."""
+        return Curve(self.minutes[first:last], self.degrees[first:last])
+
+
 LOW_PH = Process(1.2, REFERENCE, 19.5 / 1.8, 19.5 / 1.8, COUNTS_FROM, COUNTS_TO, AT_OR_UNDER_4_1)
 HIGH_PH = Process(5.6, REFERENCE, 16.6 / 1.8, 16.7 / 1.8, COUNTS_FROM, COUNTS_TO, OVER_4_1)
 
@@ -94,62 +161,36 @@ def up(minutes: float) -> float:
     return math.ceil(minutes * 10 - 1e-6) / 10
 
 
-def accumulated(curve: Iterable[tuple[float, float]], process: Process, offset: float = 0.0) -> float:
+def accumulated(curve: Curve, process: Process, offset: float = 0.0) -> float:
     """Minutes at the reference temperature that a measured course is worth.
 
     Between two readings the temperature is a straight line, along which the rate grows
     exponentially: the piece is worth the logarithmic mean of its end rates, exactly. (The mean of
     the two rates, the common trapezoid, credits too much on every slope.) A course that crosses
-    the ends of the range that counts is cut there.
+    the ends of the range that counts is cut there: the mean along a line is the difference of the
+    rate's integral at its ends, over the difference of the ends.
 
     Args:
-        curve: (minute, degrees C), in order of time.
+        curve: degrees C, in order of time.
         process: its reference, z and range.
         offset: added to every reading, in degrees C (what a probe is off).
 
     Raises:
         ValueError: time that runs backwards.
     """
-    total = 0.0
-    low, high = process.counts_from, process.counts_to
-    under, above = (math.log(10) / one for one in (process.z_under, process.z_over))
-    for (start, cold), (end, hot) in pairwise(curve):
-        if not end >= start:
-            raise ValueError("time runs backwards")
-        first, last = cold + offset - process.reference, hot + offset - process.reference
-        slope = under if first < 0 else above
-        whole = low <= cold + offset <= high and low <= hot + offset <= high and (first < 0) is (last < 0)
-        if whole and not -1e-6 < last - first < 1e-6:
-            # both ends on one straight piece of the rate: its logarithmic mean without a logarithm
-            mean = (math.exp(last * slope) - math.exp(first * slope)) / ((last - first) * slope)
-        elif cold + offset < low and hot + offset < low:
-            continue
-        else:
-            mean = _mean_rate(cold + offset, hot + offset, process)
-        total += (end - start) * mean
-    return total
+    gained = {one: process.gathered(one + offset) for one in set(curve.degrees)}
+    return sum(
+        [
+            minutes * (gained[last] - gained[first]) / (last - first)
+            if not -_LEVEL < last - first < _LEVEL
+            else minutes * process.rate(min(first, last) + offset)
+            for (first, last), minutes in curve.slopes.items()
+        ]
+    )
 
 
-def _mean_rate(first: float, last: float, process: Process) -> float:
-    """The mean rate along a straight line between two temperatures."""
-    low, high = min(first, last), max(first, last)
-    if high < process.counts_from:
-        return 0.0
-    if high == low:
-        return process.rate(low)
-    cuts = [
-        low,
-        *(one for one in (process.counts_from, process.reference, process.counts_to) if low < one < high),
-        high,
-    ]
-    worth = 0.0
-    for below, above in pairwise(cuts):
-        if above <= process.counts_from:
-            continue
-        here, there = process.rate(below), process.rate(above)
-        mean = here if math.isclose(here, there, rel_tol=1e-12) else (there - here) / math.log(there / here)
-        worth += mean * (above - below)
-    return worth / (high - low)
+_LEVEL = 1e-6
+"""Degrees between two readings that are no slope."""
 
 
 @dataclass(frozen=True)
@@ -169,7 +210,7 @@ class Counted:
     neighbours is taken for a fault of the probe. One that stands far under them is left in: it can only take credit.
     """
 
-    pieces: tuple[tuple[tuple[float, float], ...], ...]
+    pieces: tuple[Curve, ...]
     flaws: tuple[Flaw, ...] = ()
 
     def worth(self, process: Process, offset: float = 0.0) -> float:
@@ -188,7 +229,7 @@ LONGEST = 10.0
 
 
 def counted(
-    curve: Sequence[tuple[float, float]],
+    curve: Curve,
     gap: float = GAP,
     spike: float = SPIKE,
     longest: float = LONGEST,
@@ -197,57 +238,64 @@ def counted(
     """What of a course counts.
 
     Args:
-        curve: (minute, degrees C), in order of time.
+        curve: degrees C, in order of time.
         gap: times the usual (median) step that no reading may be missing.
         spike: degrees C.
         longest: minutes that no reading may be missing, whatever the usual step is.
         holes: minutes between which and the next reading some could not be read.
     """
     many = max(1, len(curve) // 5000)  # of a long log the usual step is the median of some of them
-    steps = sorted([curve[at + 1][0] - curve[at][0] for at in range(0, len(curve) - 1, many)])
+    apart = curve.steps
+    steps = sorted(apart[::many])
     most = min(gap * steps[len(steps) // 2], longest) if steps else longest
-    unread = set(holes)
-    values = [value for _, value in curve]
-    rises = [there - here for here, there in pairwise(values)]
-    jumps = [at for at, rise in enumerate(rises[:-1]) if not -spike <= rise <= spike]
-    high = {at + 1 for at in jumps if rises[at] > spike and rises[at + 1] < -spike}
-    low = {at + 1 for at in jumps if rises[at] < -spike and rises[at + 1] > spike}
-    flaws = [Flaw(curve[at][0], "spike", curve[at][1]) for at in high]
-    flaws += [Flaw(curve[at][0], "dip", curve[at][1]) for at in low]
-    kept = [one for at, one in enumerate(curve) if at not in high] if high else curve
-    minutes = [at for at, _ in kept]
-    apart = [later - earlier for earlier, later in pairwise(minutes)]
-    cuts = [at for at, one in enumerate(apart, 1) if one > most > 0 or (unread and minutes[at - 1] in unread)]
-    flaws += [Flaw(kept[at - 1][0], "gap", kept[at][0] - kept[at - 1][0]) for at in cuts]
-    edges = [0, *cuts, len(kept)]
-    pieces = (tuple(kept),) if not cuts else tuple(tuple(kept[first:last]) for first, last in pairwise(edges))
+    flaws = _spiked(curve, spike)
+    if high := {(one.minute, one.size) for one in flaws if one.kind == "spike"}:
+        curve = Curve.of(one for one in curve.points if one not in high)
+        apart = curve.steps
+    cuts = [at for at, one in enumerate(apart, 1) if one > most > 0] if apart and max(apart) > most > 0 else []
+    if unread := set(holes):
+        cuts = sorted({*cuts, *(at for at, one in enumerate(curve.minutes[:-1], 1) if one in unread)})
+    flaws += [Flaw(curve.minutes[at - 1], "gap", apart[at - 1]) for at in cuts]
+    pieces = tuple(curve.part(*ends) for ends in pairwise((0, *cuts, len(curve)))) if cuts else (curve,)
     return Counted(pieces, tuple(sorted(flaws, key=lambda one: one.minute)))
 
 
-def over(curve: Sequence[tuple[float, float]], least: float) -> float:
+def _spiked(curve: Curve, spike: float) -> list[Flaw]:
+    """The readings that stand alone over or under both of their neighbours."""
+    rises = list(map(sub, islice(curve.degrees, 1, None), curve.degrees))
+    if not rises or (max(rises) <= spike and min(rises) >= -spike):
+        return []
+    jumps = [at for at, rise in enumerate(rises[:-1]) if not -spike <= rise <= spike]
+    high = [at + 1 for at in jumps if rises[at] > spike and rises[at + 1] < -spike]
+    low = [at + 1 for at in jumps if rises[at] < -spike and rises[at + 1] > spike]
+    return [
+        *(Flaw(curve.minutes[at], "spike", curve.degrees[at]) for at in high),
+        *(Flaw(curve.minutes[at], "dip", curve.degrees[at]) for at in low),
+    ]
+
+
+def over(curve: Curve, least: float) -> float:
     """Minutes of a course at ``least`` degrees C or over, along straight lines between its readings."""
     total = 0.0
-    for (start, one), (end, two) in pairwise(curve):
+    for (one, two), minutes in curve.slopes.items():
         low, high = min(one, two), max(one, two)
         if low >= least:
-            total += end - start
+            total += minutes
         elif high > least:
-            total += (end - start) * (high - least) / (high - low)
+            total += minutes * (high - least) / (high - low)
     return total
 
 
-def thinned(curve: Sequence[tuple[float, float]], most: int = 240) -> tuple[tuple[float, float], ...]:
+def thinned(curve: Curve, most: int = 240) -> Curve:
     """A course with few enough readings to draw and to keep: of each stretch its lowest and its highest, in order."""
     if len(curve) <= most:
-        return tuple(curve)
+        return curve
     size = -(-2 * len(curve) // most)
-    out: list[tuple[float, float]] = []
+    kept: list[int] = []
     for at in range(0, len(curve), size):
-        part = curve[at : at + size]
-        values = [value for _, value in part]
-        ends = {values.index(min(values)), values.index(max(values))}
-        out += [part[one] for one in sorted(ends)]
-    return tuple(out)
+        values = curve.degrees[at : at + size]
+        kept += sorted({at + values.index(min(values)), at + values.index(max(values))})
+    return Curve(tuple(curve.minutes[at] for at in kept), tuple(curve.degrees[at] for at in kept))
 
 
 # what is asked of it --------------------------------------------------------------------------

@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from assistant.talk import heated
 from assistant.talk.state import State
-from assistant.trade.lethality import LOW_PH, counted, thinned
+from assistant.trade.lethality import LOW_PH, Curve, counted, thinned
 from grammar.logged import table
 
 Found = TypeVar("Found")
@@ -50,9 +50,10 @@ def main() -> None:
         "bare: split lines and cells, one float each", lambda: [float(x.split(",")[1]) for x in text.splitlines()[1:]]
     )
     course = timed("read the log", lambda: table(text))
-    timed("gaps and spikes", lambda: counted(course.points))
-    timed("gaps, spikes and lethality", lambda: counted(course.points).worth(LOW_PH))
-    timed("thin out to draw", lambda: thinned(course.points))
+    curve = Curve(course.minutes, course.degrees)
+    timed("gaps and spikes", lambda: counted(curve))
+    timed("gaps, spikes and lethality", lambda: counted(Curve(course.minutes, course.degrees)).worth(LOW_PH))
+    timed("thin out to draw", lambda: thinned(curve))
     timed("the whole answer, after reading", lambda: heated.begun(State(), course, 4.0))
 
 

@@ -14,6 +14,7 @@ from assistant.trade.lethality import (
     COUNTS_TO,
     HIGH_PH,
     LOW_PH,
+    Curve,
     Flaw,
     Process,
     accumulated,
@@ -90,8 +91,8 @@ def test_ramp_hold_and_cool() -> None:
     # closed form, worked by hand: a ramp is worth dt (r1 - r0) / ln(r1 / r0), r = 10^((T - 71.1) / 10):
     # 20 x 12.8825 / (6.22 ln 10) + 5 x 12.8825 + 15 x 12.8825 / (6.22 ln 10) = 95.894 (scipy.integrate.quad agrees)
     curve = [(0.0, 20.0), (20.0, 82.2), (25.0, 82.2), (40.0, 20.0)]
-    assert accumulated(curve, PLAIN) == pytest.approx(95.894, abs=0.001)
-    assert accumulated([(0.0, 82.2), (10.0, 82.2)], PLAIN) == pytest.approx(128.825, abs=0.001)
+    assert accumulated(Curve.of(curve), PLAIN) == pytest.approx(95.894, abs=0.001)
+    assert accumulated(Curve.of([(0.0, 82.2), (10.0, 82.2)]), PLAIN) == pytest.approx(128.825, abs=0.001)
 
 
 def test_coarse_readings_of_a_straight_ramp_lose_nothing() -> None:
@@ -99,8 +100,8 @@ def test_coarse_readings_of_a_straight_ramp_lose_nothing() -> None:
     # worked by hand: each step the rate grows by k = ln 10 x 6.22 / 4 = 3.58 in the exponent, and the mean of the
     # ends is k / 2 x coth(k / 2) = 1.893 times the logarithmic mean
     ramp = [(float(minute), 20 + 62.2 * minute / 20) for minute in range(0, 21, 5)]
-    exact = accumulated([(0.0, 20.0), (20.0, 82.2)], PLAIN)
-    assert accumulated(ramp, PLAIN) == pytest.approx(exact)
+    exact = accumulated(Curve.of([(0.0, 20.0), (20.0, 82.2)]), PLAIN)
+    assert accumulated(Curve.of(ramp), PLAIN) == pytest.approx(exact)
     trapezoid = sum(5 * (PLAIN.rate(a) + PLAIN.rate(b)) / 2 for (_, a), (_, b) in itertools.pairwise(ramp))
     assert trapezoid / exact == pytest.approx(1.893, abs=0.001)
 
@@ -125,35 +126,37 @@ def test_against_numerical_integration(pieces: list[tuple[float, float]], high: 
                 if slope and min(first, last) < one < max(first, last)]  # fmt: skip
         ends = [start, *sorted(cuts), end]
         total += sum(quad(rate, a, b)[0] for a, b in itertools.pairwise(ends))
-    assert accumulated(curve, process) == pytest.approx(total, rel=1e-6, abs=1e-9)
+    assert accumulated(Curve.of(curve), process) == pytest.approx(total, rel=1e-6, abs=1e-9)
 
 
 @given(st.lists(st.floats(20, 95), min_size=2, max_size=10), st.floats(0.1, 3))
 def test_a_probe_that_reads_low_is_worth_less(temperatures: list[float], off: float) -> None:
     """Taking degrees off every reading never makes the course worth more."""
     curve = [(float(minute), one) for minute, one in enumerate(temperatures)]
-    assert accumulated(curve, LOW_PH, -off) <= accumulated(curve, LOW_PH) + 1e-12
+    assert accumulated(Curve.of(curve), LOW_PH, -off) <= accumulated(Curve.of(curve), LOW_PH) + 1e-12
     assume(max(temperatures) > 62)
-    assert accumulated(curve, LOW_PH) >= 0
+    assert accumulated(Curve.of(curve), LOW_PH) >= 0
 
 
 def test_gaps_and_spikes_are_named_and_not_credited() -> None:
     """A hole in the log counts for nothing, a reading far over both neighbours is left out, one far under stays in."""
     curve = [(0.0, 70.0), (1.0, 70.0), (2.0, 70.0), (3.0, 95.0), (4.0, 70.0), (5.0, 70.0), (12.0, 70.0), (13.0, 70.0)]
-    what = counted(curve)
+    what = counted(Curve.of(curve))
     assert what.flaws == (Flaw(3.0, "spike", 95.0), Flaw(5.0, "gap", 7.0))
     assert what.worth(LOW_PH) == pytest.approx(6 * LOW_PH.rate(70.0))  # by hand: 0 to 5 and 12 to 13
     low = [(0.0, 75.0), (1.0, 75.0), (2.0, 61.0), (3.0, 75.0)]
-    assert counted(low).flaws == (Flaw(2.0, "dip", 61.0),)
-    assert counted(low).worth(LOW_PH) == accumulated(low, LOW_PH)
-    assert counted(curve[:3]).flaws == ()
+    assert counted(Curve.of(low)).flaws == (Flaw(2.0, "dip", 61.0),)
+    assert counted(Curve.of(low)).worth(LOW_PH) == accumulated(Curve.of(low), LOW_PH)
+    assert counted(Curve.of(curve[:3])).flaws == ()
 
 
 def test_nothing_is_credited_over_ten_minutes_or_a_hole() -> None:
     """Two readings 20 minutes apart prove nothing between them, and neither do two with an unreadable one between."""
-    assert counted([(0.0, 74.0), (20.0, 74.0)]).worth(LOW_PH) == 0
-    assert counted([(0.0, 74.0), (20.0, 74.0)], longest=20.0).worth(LOW_PH) == pytest.approx(20 * LOW_PH.rate(74.0))
-    holed = counted([(0.0, 74.0), (1.0, 74.0), (3.0, 74.0), (4.0, 74.0)], holes=(1.0,))
+    assert counted(Curve.of([(0.0, 74.0), (20.0, 74.0)])).worth(LOW_PH) == 0
+    assert counted(Curve.of([(0.0, 74.0), (20.0, 74.0)]), longest=20.0).worth(LOW_PH) == pytest.approx(
+        20 * LOW_PH.rate(74.0)
+    )
+    holed = counted(Curve.of([(0.0, 74.0), (1.0, 74.0), (3.0, 74.0), (4.0, 74.0)]), holes=(1.0,))
     assert holed.worth(LOW_PH) == pytest.approx(2 * LOW_PH.rate(74.0))
 
 
@@ -161,7 +164,7 @@ def test_nothing_is_credited_over_ten_minutes_or_a_hole() -> None:
 def test_what_counts_is_never_more_than_the_whole(temperatures: list[float], hole: int) -> None:
     """Left-out spikes and gaps take credit away and never give any."""
     curve = [(at + (30.0 if at > hole else 0.0), one) for at, one in enumerate(temperatures)]
-    assert counted(curve).worth(HIGH_PH) <= accumulated(curve, HIGH_PH) * (1 + 1e-9) + 1e-12
+    assert counted(Curve.of(curve)).worth(HIGH_PH) <= accumulated(Curve.of(curve), HIGH_PH) * (1 + 1e-9) + 1e-12
 
 
 @pytest.mark.parametrize(("process", "worth"), [(LOW_PH, 12.37), (HIGH_PH, 12.81)])
@@ -178,26 +181,26 @@ def test_a_course_by_an_integral(process: Process, worth: float) -> None:
 
     pieces = [0, 10 / 7, 2, 4, 6, 8, 10, 12, 14]  # cut where the rate jumps
     by_quad = sum(quad(rate, start, end, limit=200)[0] for start, end in itertools.pairwise(pieces))
-    assert counted(curve).worth(process) == pytest.approx(by_quad, rel=1e-6)
+    assert counted(Curve.of(curve)).worth(process) == pytest.approx(by_quad, rel=1e-6)
     assert by_quad == pytest.approx(worth, abs=0.01)
 
 
 def test_minutes_over_a_temperature() -> None:
     """By hand: up from 50 to 70 in 4 min is over 60 for 2, level for 3, down to 40 in 6 min for 2: 7 in all."""
-    assert over([(0, 50), (4, 70), (7, 70), (13, 40)], 60) == pytest.approx(7)
+    assert over(Curve.of([(0, 50), (4, 70), (7, 70), (13, 40)]), 60) == pytest.approx(7)
 
 
 @given(st.lists(st.floats(20, 95), min_size=2, max_size=900))
 def test_a_thinned_course_keeps_its_ends_of_heat(temperatures: list[float]) -> None:
     """Of a long log few readings are kept to be drawn, the coldest and the hottest always among them, in order."""
     curve = [(float(at), one) for at, one in enumerate(temperatures)]
-    kept = thinned(curve, 60)
+    kept = thinned(Curve.of(curve), 60)
     assert len(kept) <= 60
-    assert list(kept) == sorted(kept)
-    assert {min(temperatures), max(temperatures)} <= {one for _, one in kept}
+    assert list(kept.points) == sorted(kept.points)
+    assert {min(temperatures), max(temperatures)} <= set(kept.degrees)
 
 
 def test_time_must_run_on() -> None:
     """A course in which time runs backwards is refused."""
     with pytest.raises(ValueError, match="backwards"):
-        accumulated([(0.0, 70.0), (-1.0, 70.0)], LOW_PH)
+        accumulated(Curve.of([(0.0, 70.0), (-1.0, 70.0)]), LOW_PH)

@@ -264,10 +264,22 @@ def _closed(tokens: Sequence[Token], found: Numeral) -> Numeral:
     after = word_at(tokens, found.end)
     if tokens[found.end - 1].kind == "number" and after in _SMALL and word_at(tokens, found.end + 1) in _TIMES:
         return found  # "pH 4.4 three days ago"
+    if _counts(tokens, found):
+        return found
     follows = found.end < len(tokens) and tokens[found.end].kind == "number"
     if follows or after in _SMALL or after in _TENS or after in _SCALES:
         return Numeral(found.value, found.start, found.end, found.rivals, unclear=True)
     return found
+
+
+def _counts(tokens: Sequence[Token], found: Numeral) -> bool:
+    """Whether a number in words counts things with a size in digits ("a hundred 150 ml bottles").
+
+    Never before fewer than three digits: "two 50" may be two hundred and fifty.
+    """
+    in_words = all(one.kind != "number" for one in tokens[found.start : found.end])
+    after = tokens[found.end].norm if found.end < len(tokens) else ""
+    return in_words and after.isdecimal() and len(after) >= 3
 
 
 def _glued(tokens: Sequence[Token], at: int) -> bool:

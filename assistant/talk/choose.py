@@ -30,6 +30,7 @@ _SPECIAL = {
     "titrating": 2.0,
     "swapping": 2.0,
     "filling-hot": 9.0,
+    "#jarred": 9.0,
     "equivalence": 9.0,
 }
 _TIE = 0.25
@@ -67,7 +68,7 @@ def tokens(reading: Reading) -> frozenset[str]:
     if _two_vinegars(reading):
         found.add("#vinegars")
     held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
-    found |= _hot(reading) | _into_sauce(reading)
+    found |= _hot(reading) | _into_sauce(reading) | _jarred(reading)
     strong = [one for one in reading.amounts if dimension(one.unit) == "fraction"]
     wished = any(one.mark == "to" for one in (*held, *strong))
     if len(held) == len(strong) == 2 and not wished and not _either(reading, found):
@@ -128,6 +129,23 @@ def _into_sauce(reading: Reading) -> set[str]:
     if len(soured) == len(plain) == 1 and len(poured) == 2:
         found.add("#soured")
     return found
+
+
+def _jarred(reading: Reading) -> set[str]:
+    """#jarred where jars of a size take a sauce, and nothing is fermented in them: "250 ml jars from 4 litres"."""
+    held = [one for one in reading.amounts if dimension(one.unit) in ("mass", "volume")]
+    named = reading.terms >= {"jar"}
+    jars = [one for one in held if one.said("vessel") == "jar" or (named and one.noun is None and one.mark == "of")]
+    jars = [one for one in jars if dimension(one.unit) == "volume"]
+    sauce = [one for one in held if one not in jars]
+    poured = [one for one in sauce if one.said("noun") in ("batch", "strained") or (one.noun is None and one.mark)]
+    counted = [one for one in reading.amounts if not one.unit and one.said("vessel") == "jar"]
+    if len(jars) != 1 or len(reading.amounts) != 2 or reading.terms & {"mash", "brine", "salt", "water", "produce"}:
+        return set()
+    many = "count" in reading.wanted or "sauce" in reading.text.lower()
+    kept = not any(word.kind == "produce" for word in reading.all_words)
+    drawn = len(poured) == 1 and (poured[0].mark == "from" or poured[0].noun is not None)
+    return {"#jarred"} if kept and many and (drawn or counted) else set()
 
 
 def _levers(reading: Reading) -> set[str]:

@@ -59,7 +59,8 @@ def bottle(known: Mapping[str, float], words: frozenset[str]) -> Worked:
     if there:
         made["bottled"] = max(made["sauce_volume"] * (1 - made["loss"]), 0.0)
         made["full_bottles"] = whole(made["bottled"] / made["bottle_fill"])
-        made["left_over"] = max(made["bottled"] - made["full_bottles"] * made["bottle_fill"], 0.0)
+        left = made["bottled"] - made["full_bottles"] * made["bottle_fill"]
+        made["left_over"] = left if left > _FEW * made["bottle_fill"] else 0.0
     count = made["bottles"] if counted else made["full_bottles"]
     made["full_cases"] = whole(count / made["per_case"])
     made["beside"] = max(count - made["full_cases"] * made["per_case"], 0.0)
@@ -70,7 +71,7 @@ def bottle(known: Mapping[str, float], words: frozenset[str]) -> Worked:
     used += [] if "=lost" in words or lossless else ["loss"]
     used += ["yielded"] if back or words & {"=mash", "=produce"} else []
     used += ["mash_salt"] if back or "=produce" in words else []
-    headline = " ".join(_sentences(made, there, counted, back))
+    headline = " ".join(_sentences(made, "jar" if "jar" in words else "bottle", there, counted, back))
     return Worked(new, (), tuple(used), headline, _lines(made, words, there, counted, back))
 
 
@@ -100,11 +101,11 @@ def _of(made: Mapping[str, float]) -> str:
     return f"{{bottle_size}} filled to {{bottle_fill}}{level}"
 
 
-def _sentences(made: Mapping[str, float], there: bool, counted: bool, back: bool) -> list[str]:
+def _sentences(made: Mapping[str, float], one: str, there: bool, counted: bool, back: bool) -> list[str]:
     """The answer, from what was asked to the cases and caps."""
     of = _of(made)
-    bottles = _several("bottles", made.get("bottles", 0.0), "bottle")
-    full = _several("full_bottles", made.get("full_bottles", 0.0), "bottle")
+    bottles = _several("bottles", made.get("bottles", 0.0), one)
+    full = _several("full_bottles", made.get("full_bottles", 0.0), one)
     stays = "{lost}" if "lost" in made else "{loss}"
     if there and counted and made["short"] > _FEW:
         said = [f"No: {bottles} of {of} take {{needed}} with the {stays} that stays behind, {{short}} more than the "
@@ -178,8 +179,8 @@ BOTTLING = Calculator(
                marks=("from", "for", "with")),
         replace(SAUCE_WEIGHS, plain=True, reads="density"),
         Input("bottle_size", "volume", "bottle", _SIZE, ask="How big is a bottle, in mL or fl oz?",
-              terms=("bottle", "capacity"), marks=("of", "in", "by"), named=True),
-        Input("bottles", "count", "number of bottles", _COUNT, terms=("bottle",)),
+              terms=("bottle", "jar", "capacity"), marks=("of", "in", "by"), named=True),
+        Input("bottles", "count", "number of bottles", _COUNT, terms=("bottle", "jar")),
         Input("bottle_fill", "volume", "what goes into a bottle", _SIZE, terms=("filled",), marks=("to",)),
         Input("bottle_headspace", "volume", "headspace of a bottle",
               Limit(0, 50, "liter", from_low=True), terms=("headspace",), named=True,
@@ -254,6 +255,7 @@ BOTTLING = Calculator(
         "bottle headspace", "bottle ?count batch", "bottle ?count mash", "bottle ?count produce", "bottle case",
         "bottle ?count @produce", "bottle ?count filled", "bottle ?mash", "bottle ?produce", "bottle ?batch",
         "bottle cap", "bottle ?case", "bottle ?cap", "bottling", "bottling batch", "bottling bottle",
+        "#jarred",
     ),
     headline={"full_bottles": ("{full_bottles} bottles.",)},
     tail=(

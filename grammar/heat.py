@@ -90,6 +90,25 @@ def scaled(text: str, amounts: Sequence[Amount]) -> list[Amount]:
     return [replace(one, unit=scale, rivals=()) if one in loose else one for one in amounts]
 
 
+_HELD_AT = _p(
+    r"\b(?:h[eo]ld(?:ing)?|heat(?:ed|ing)?|kept|keep|pasteuri\w*|cook(?:ed)?|brought|simmer\w*)\b[^,.;]*"
+    r"\b(?:at|to)\W*$"
+)
+
+
+def held_at(text: str, amounts: Sequence[Amount]) -> list[Amount]:
+    """The amounts with a scale on the bare figure at which something is held hot: "held it at 74 for 5 minutes"."""
+    timed = any(one.unit in ("minute", "hour", "second") for one in amounts)
+    if not (timed or re.search(r"\bhow long\b", text, re.IGNORECASE)) or any(one.unit in SCALES for one in amounts):
+        return list(amounts)
+    out = list(amounts)
+    for index, one in enumerate(out):
+        if _bare(one) and not one.rivals and _HELD_AT.search(_between(text, amounts, index)[0]):
+            scale = SCALES[0] if 60 <= one.value <= 100 else SCALES[1] if 140 <= one.value <= 212 else ""
+            out[index] = replace(one, unit=scale) if scale else one
+    return out
+
+
 def subject(text: str, amounts: Sequence[Amount]) -> str:
     """ "equivalence" or "filling-hot" for a line about several temperatures, else ""."""
     found = scaled(text, amounts)

@@ -589,7 +589,7 @@ def _reading(
     worded = [_cupped(_worded(one, text), built.unit) for one in _scaled(_based(built), built.words, text)]
     if _sanitizes(built.words, worded) or _NEW_RATIO.fullmatch(text):
         worded = _thinned(worded, text)
-    amounts = _apart(built, [_rivals(_boxed(one, text)) for one in worded])
+    amounts = heat.held_at(text, _apart(built, [_rivals(_boxed(one, text)) for one in worded]))
     for amount in amounts:
         if any(one.value != one.value for one in (amount, *amount.rivals)):
             if amount.unit != "date":
@@ -696,9 +696,10 @@ def _held(reading: Reading) -> Reading:
     wanted = ("time",) if _HOW_LONG.search(text) else ()
     wanted = ("temperature",) if _HOW_HOT.search(text) else wanted
     topic = Word("topic", "holding", (0, 0), "")
+    left = tuple(word for word in reading.left_over if not _HOLDING.fullmatch(word.text))
     # "pH 3.9 elevation 1500 m": a height is a length
     amounts = tuple(replace(one, noun=None) if _odd(one.noun, one.unit) else one for one in reading.amounts)
-    return replace(reading, act="ask", amounts=amounts, words=(*words, topic), wanted=wanted)
+    return replace(reading, act="ask", amounts=amounts, words=(*words, topic), wanted=wanted, left_over=left)
 
 
 _CLAUSE = re.compile(r"[,.;?!\n]| and | but | so | because ")

@@ -155,7 +155,25 @@ def _named(word: Word, mark: str, back: bool, today: datetime.date) -> datetime.
         if ahead:
             return today + datetime.timedelta(days=step or 7)
         return today - datetime.timedelta(days=(-step) % 7 or 7)
+    if word.term == "easter":
+        near = [easter(today.year + step) for step in (-1, 0, 1)]
+        return min(x for x in near if x >= today) if ahead or not back else max(x for x in near if x <= today)
     return _nearest(_FEASTS[word.term], ahead or not back, today)
+
+
+def easter(year: int) -> datetime.date:
+    """Easter Sunday of a year of the Gregorian calendar.
+
+    Source: Meeus, Astronomical Algorithms (2nd ed. 1998), chapter 8, from memory; tests hold it against its examples.
+    """
+    golden, (century, of_century) = year % 19, divmod(year, 100)
+    leap, rest = divmod(century, 4)
+    moved = (century - (century + 8) // 25 + 1) // 3
+    moon = (19 * golden + century - leap - moved + 15) % 30
+    quarter, over = divmod(of_century, 4)
+    week = (32 + 2 * rest + 2 * quarter - moon - over) % 7
+    month, day = divmod(moon + week - 7 * ((golden + 11 * moon + 22 * week) // 451) + 114, 31)
+    return datetime.date(year, month, day + 1)
 
 
 def _nearest(value: float, ahead: bool, today: datetime.date) -> datetime.date:

@@ -26,6 +26,7 @@ from assistant.talk.account import reading as read_off
 from assistant.talk.account.which import current, phrase
 from assistant.talk.place import dimension
 from assistant.talk.state import Heated, Result, State, style
+from assistant.talk.work import HELD, asks_or_plans, was_held
 from assistant.trade import calculator
 from assistant.trade.lethality import (
     COUNTS_FROM,
@@ -96,21 +97,17 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     return _changed(state, said, open_) if not open_.away else None
 
 
-_DONE = phrase(r"\b(?:held|heated|kept|pasteuri[sz]ed|cooked|was|were|had|stayed|stood|did|got)\b")
-_NOT_YET = phrase(
-    r"\b(?:what if|if|suppose|say|will|would|going to|gonna|plan\w*|want|shall|should|could|can|might|tomorrow|later|"
-    r"next|how|need|before i|to hold|do i|i'll|ill)\b"
-)
-
-
 def held(state: State, said: Reading, replies: Sequence[Reply]) -> State | None:
-    """A hold that was told as done ("held it 10 minutes at 82 C, pH 3.8") as a course of two readings, or None.
+    """A hold that was told as done ("held it 10 minutes at 82 C", "pH 3.8") as a course of two readings, or None.
 
     What is planned, supposed or asked is no heating; a batch must be open to enter it with.
     """
     fresh = any(isinstance(one, Answer) and one.calculator == "hold" for one in replies)
     job = state.answered
-    if not fresh or job is None or not _DONE.search(said.text) or _NOT_YET.search(said.text):
+    if not fresh or job is None:
+        return None
+    filled = HELD in job.words and said.act in ("bare", "tell", "log") and not (said.question or said.firm)
+    if not (was_held(said.text) or (filled and not asks_or_plans(said.text))):
         return None
     batch = current(state)  # only now: most lines must not read the account
     values = job.values()

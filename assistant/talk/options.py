@@ -15,7 +15,7 @@ from assistant.talk.place import dimension, settled
 from assistant.talk.start import begin, choose_reading, start
 from assistant.talk.state import Option, Result, State, Step
 from grammar import measures
-from grammar.types import Amount, Reading
+from grammar.types import Amount, Reading, Span, Word
 
 
 def pick_or_start(step: Step) -> Result:
@@ -27,7 +27,10 @@ def pick_or_start(step: Step) -> Result:
 def named(state: State, text: str) -> Option | None:
     """The option whose label holds the words, whether or not the kitchen knows them."""
     said = " ".join(text.lower().split()).strip(" .!?,")
-    found = [one for one in state.options if len(said) > 3 and said in one.label.lower()]
+    if said in ("c", "f"):  # "74 C or 74 F?": no word of the kitchen, and plain here
+        found = [one for one in state.options if one.label.lower().split()[-1:] == [said]]
+    else:
+        found = [one for one in state.options if len(said) > 3 and said in one.label.lower()]
     return found[0] if len(found) == 1 else None
 
 
@@ -36,10 +39,6 @@ def hinted(state: State, text: str) -> Option | None:
     words = {word.strip(" .!?,") for word in text.lower().split()} - {"ounces", "litres", "pounds"}
     found = [one for one in state.options if {word for word in one.label.lower().split() if len(word) > 4} & words]
     return found[0] if len(found) == 1 else None
-
-
-LATER = 10_000
-"""Added to the places of a later line's amounts, so that no two amounts stand at one place."""
 
 
 def _more(step: Step) -> Result:
@@ -68,8 +67,19 @@ def _joined(first: Reading, later: Reading) -> Reading:
     if later.firm or "no" in later.commands:
         fresh = {dimension(one.unit) for one in later.amounts}
         first = replace(first, amounts=tuple(one for one in first.amounts if dimension(one.unit) not in fresh))
-    moved = tuple(replace(one, span=(one.span[0] + LATER, one.span[1] + LATER)) for one in later.amounts)
-    return replace(first, amounts=(*first.amounts, *moved), words=(*first.words, *later.words))
+    put = len(first.text) + 2
+    moved = tuple(replace(one, span=_after(one.span, put), noun=_moved(one.noun, put)) for one in later.amounts)
+    words = tuple(replace(one, span=_after(one.span, put)) for one in later.words)
+    text = f"{first.text}, {later.text}"  # what reads the line itself has to find them where they stand
+    return replace(first, text=text, amounts=(*first.amounts, *moved), words=(*first.words, *words))
+
+
+def _after(span: Span, by: int) -> Span:
+    return (span[0] + by, span[1] + by)
+
+
+def _moved(word: Word | None, by: int) -> Word | None:
+    return None if word is None else replace(word, span=_after(word.span, by))
 
 
 def resume(state: State, option: Option) -> Result:

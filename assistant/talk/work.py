@@ -12,7 +12,7 @@ from assistant.replies import Ask, Assume, Note, Reply
 from assistant.rules import Facts, cautions
 from assistant.show import quantity, said
 from assistant.talk import words as say
-from assistant.talk.account.which import current
+from assistant.talk.account.which import current, phrase
 from assistant.talk.checked import CHECKING, checked
 from assistant.talk.convert import kitchen_notes
 from assistant.talk.place import SPOONS, dimension
@@ -35,6 +35,25 @@ _FLUID = re.compile(r"fl|vol", re.IGNORECASE)
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
 
 
+HELD = "=held"
+"""A word of a job: its hold was told as done, and not asked for."""
+_DONE = phrase(r"\b(?:held|heated|kept|pasteuri[sz]ed|cooked|was|were|had|stayed|stood|did|got)\b")
+_NOT_YET = phrase(
+    r"\b(?:what if|if|suppose|say|will|would|going to|gonna|plan\w*|want|shall|should|could|can|might|tomorrow|later|"
+    r"next|how|need|before i|to hold|do i|i'll|ill)\b"
+)
+
+
+def asks_or_plans(text: str) -> bool:
+    """Whether a line asks, supposes or plans."""
+    return _NOT_YET.search(text) is not None
+
+
+def was_held(text: str) -> bool:
+    """Whether a line tells of a hold as done."""
+    return _DONE.search(text) is not None and not asks_or_plans(text)
+
+
 def with_words(job: Job, reading: Reading) -> Job:
     """The job with what the sentence says of produce, salt, vessel and state."""
     terms = {word.term for word in reading.all_words if word.kind in _STATE_KINDS}
@@ -43,6 +62,8 @@ def with_words(job: Job, reading: Reading) -> Job:
     produce = tuple(dict.fromkeys(word.term for word in reading.all_words if word.kind == "produce"))
     if reading.question and not reading.wanted:
         terms.add(CHECKING)
+    if job.calculator == "hold" and was_held(reading.text):
+        terms.add(HELD)
     held = job.words
     for alike in (SALTS, SUBSTANCES):  # another kind of salt takes the old one's place
         held = held - alike if terms & alike else held

@@ -702,7 +702,7 @@ def answered(state: State, said: Reading | Misread, today: datetime.date) -> Res
         return None  # "mouldy, chucked the lot" is told of the batch
     one = rules.table().conditions[open_.condition]
     question = next(each for each in one.asks if each.about == open_.asking)
-    words = rules.words_of(said.text)
+    words = rules.words_of(_NO_BUT.sub("", said.text))
     if rules.case_of_words(one, question, words) is None and not question.number:
         words, _ = rules.repaired(words, _right())
     signs = rules.found(words)
@@ -725,6 +725,13 @@ def answered(state: State, said: Reading | Misread, today: datetime.date) -> Res
     against = [] if thrown else stands(state, today)
     taken = _taken(given, state.wrong, replies)
     return state, _asks_last((*replies, *against, *taken, *_unused(unused, thrown)))
+
+
+_NO_BUT = phrase(
+    r"^\W*(?:(?:actually|wait|oh|ah|hm+|well|sorry)\W+)*(?:no|nope|nah|nay)"
+    r"(?:\s*[,.;:!]+\s*|\s+(?=(?:it|it'?s|they|they'?re|there|there'?s|that|that'?s)\b))"
+)
+"""A "no" to what was said before, of which the rest of the line is no part: "no it's hairy" says that it is."""
 
 
 def _changes_nothing(state: State, said: Reading | Misread, today: datetime.date) -> Result | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from assistant.batches import events as ev
@@ -24,7 +24,7 @@ from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
 from assistant.walks import facts, gates
 from assistant.walks.plan import Walk, called, filled, holes, walk, walks
-from assistant.walks.planning import explained, planned
+from assistant.walks.planning import explained, planned, sized
 from assistant.walks.saying import Said, say
 from grammar import measures
 from grammar.reader import read
@@ -52,7 +52,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
             return _chosen(talk, reading, bare[0].named[0], today)
     if word == "walks" and talk.now.mode == "idle":
         return talk, (Note(_listed()),)
-    if isinstance(reading, Reading) and talk.now.mode == "idle" and (plan := planned(talk, reading, today)) is not None:
+    wish = _wish(talk.now, reading)
+    if wish is not None and (plan := planned(talk, wish, today)) is not None:
         base, replies = plan
         if base is None:
             return talk, replies
@@ -69,6 +70,13 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
             return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
         return _after_plan(talk, talking.turn(talk, reading, today))
     return _Turn(talk, on, reading, word, today).made()
+
+
+def _wish(state: State, reading: Reading | Misread) -> Reading | None:
+    """The line that may be a wish: alone, or with what was asked of it filled in."""
+    if isinstance(reading, Misread):
+        return None
+    return reading if state.mode == "idle" else sized(state, reading)
 
 
 LONGEST_TIMER = 30 * 86400.0
@@ -150,6 +158,8 @@ def _listed() -> str:
     return f'Walks: {names}. Say, for example, "walk me through {walks()[0].named[0]}".'
 
 
+_ANSWERS = re.compile(r"\b(?:yes|yep|yup|aye|ok|okay|done|ready|the|no|repeat|again)\b", re.IGNORECASE)
+"""Words that may answer a question in the middle, and are a walk's too."""
 _TITLE = re.compile(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
 _FOR = re.compile(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
 
@@ -311,6 +321,9 @@ class _Turn:
             return self.aside(remind=False)
         if self.word in moves and not self._of_the_talk():
             return moves[self.word]()
+        opened = self.talk.now.mode in ("asking", "choosing")
+        if self.word in moves and opened and not _ANSWERS.search(self.reading.text):
+            return self.dropped(moves)
         if act == "why" and not self._answered() and not any(sign.isdecimal() for sign in self.reading.text):
             return self.why()
         if self.step.kind == "ph" and not any(sign.isdecimal() for sign in self.reading.text):
@@ -340,7 +353,8 @@ class _Turn:
     def _asked_in_between(self) -> bool:
         """Whether something that came between waits for a number or a word of its own."""
         now = self.talk.now
-        return bool((now.wrong is not None and now.wrong.asking) or (now.heated is not None and now.heated.asking))
+        waits = now.pending is not None or (now.wrong is not None and now.wrong.asking)
+        return bool(waits or (now.heated is not None and now.heated.asking))
 
     def _of_the_talk(self) -> bool:
         """Whether the talk waits for just this word: a question of its own, or "done" to what it worked out."""
@@ -352,10 +366,30 @@ class _Turn:
     def aside(self, remind: bool = True) -> Moved:
         """The line as the talk takes it, and the step named again."""
         talk, replies = talking.turn(self.talk, self.reading, self.today)
+        said = self.reading
+        if (
+            self.talk.now.mode == "idle"
+            and talk.now.mode in ("asking", "choosing")
+            and isinstance(said, Reading)
+            and not (said.amounts or said.wanted or said.question)
+            and said.act in ("tell", "bare", "ask")
+            and self.step.tell
+        ):
+            return self.talk, (Ask(f"I need a number here. {filled(self.step.ask, self.on.facts)}"),)
         closed = any(one.kind == "done" for one in replies)
         if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
             return talk, replies
         return talk, (*replies, self._reminder())
+
+    def dropped(self, moves: Mapping[str, Callable[[], Moved]]) -> Moved:
+        """A word of the walk while a question in the middle is open: the question is dropped, and that is said."""
+        before, self.talk = self.talk, _kept(self.talk, self.talk.now.idle())
+        talk, replies = moves[self.word]()
+        if talk is self.talk:  # nothing was moved: then it is one step of undo
+            talk = Talk(talk.now, (*before.past, before.now)[-DEPTH:], ())
+        else:
+            talk = replace(talk, past=(*before.past, before.now)[-DEPTH:])
+        return talk, (Note("The question in between is dropped."), *replies)
 
     def _reminder(self) -> Note:
         ask = f" {filled(self.step.ask, self.on.facts)}" if self.step.tell else ' Say "next" when it is done.'

@@ -7,9 +7,10 @@ together, with what each of them assumed and warned of.
 from __future__ import annotations
 
 import datetime
+import re
 from dataclasses import dataclass, field
 
-from assistant.replies import Answer, Assume, Caution, Note, Reply, Value, Why
+from assistant.replies import Answer, Ask, Assume, Caution, Note, Reply, Value, Why
 from assistant.show import Style, day, number, quantity
 from assistant.talk.account.manner import manner
 from assistant.talk.account.which import phrase
@@ -19,6 +20,7 @@ from assistant.trade.produce import NAMES
 from assistant.trade.solution import WATER_20
 from assistant.walks.saying import say
 from grammar import measures
+from grammar.reader import read
 from grammar.types import Amount, Reading
 
 NAME = "plan"
@@ -29,6 +31,14 @@ _NEED = phrase(
     r"get ready for|prepare for|plan for)\b"
 )
 _SMALL = phrase(r"\b(?:small|little|tiny|the usual|ordinary|normal|sauce) (?:sauce )?(?:bottles?|woozies|woozy)\b")
+
+_FEAST = re.compile(
+    r"\b(?:by|before|in time for|ready for)\s+(?P<day>(?:(?:my|our|the|his|her|their|mother'?s|father'?s|st\.?)\s+)*"
+    r"(?:[a-z']*birthday|thanksgiving|diwali|eid|wedding|anniversary|market|fair|party|fete|festival|holidays?|"
+    r"valentine'?s?(?: day)?|(?:mother|father)'?s? day|day))\b",
+    re.IGNORECASE,
+)
+"""A day that has a name but no date that is known here."""
 
 SMALL_BOTTLE = "148 ml"
 """What a small sauce bottle is taken to hold: 5 US fl oz (common practice, no source)."""
@@ -84,12 +94,31 @@ def planned(talk: Talk, reading: Reading, today: datetime.date) -> Plan | None:
     when = _when(reading)
     if len(bottles) == 1 and when:
         return _bottles(talk, reading, bottles[0], when, today)
+    if len(bottles) == 1 and (unknown := _FEAST.search(reading.text)) is not None:
+        day_ = unknown["day"].strip()
+        return None, (
+            Ask(f'Which date is "{day_}"? Say the wish with it, for example "{bottles[0].text} bottles of 150 ml by 24 '
+                'December", and I count back from it.'),
+        )  # fmt: skip
     if not bottles and _NEED.search(reading.text):
         weights = [one for one in reading.amounts if dimension(one.unit) == "mass"]
         others = [one for one in reading.amounts if one not in weights and one.unit not in ("date", "percent")]
         if len(weights) == 1 and not others:
             return _coming(talk, reading, weights[0], when, today)
     return None
+
+
+def sized(state: State, reading: Reading) -> Reading | None:
+    """The wish that was asked how big its bottles are, whole, once a line says it; None for any other line."""
+    job = state.job
+    if state.mode != "asking" or job is None or job.calculator != "bottling" or state.asking[:1] != ("bottle_size",):
+        return None
+    count = next((one for one in job.given if one.name == "bottles"), None)
+    sizes = [one for one in reading.amounts if dimension(one.unit) == "volume"]
+    if count is None or len(job.unused) != 1 or len(sizes) != 1 or len(reading.amounts) != 1:
+        return None
+    whole = read(f"{count.value:g} bottles of {sizes[0].text} by {job.unused[0]}")
+    return whole if isinstance(whole, Reading) and _when(whole) else None
 
 
 def explained(state: State) -> tuple[Reply, ...]:

@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.show import day
+from assistant.talk.dates import easter
 from assistant.trade.calendar import after_months, before_months
 from tests.helpers import say, value
 
@@ -91,3 +92,13 @@ def test_months_are_sqlites_months(start: datetime.date, months: int) -> None:
 def test_leap_years(line: str, said: str) -> None:
     """A year divisible by 4 is a leap year, one by 100 only if by 400 too (ISO 8601, 4.2.1)."""
     assert said in say(line)[0].text
+
+
+@pytest.mark.parametrize(
+    ("year", "month", "day_"),
+    [(1818, 3, 22), (1886, 4, 25), (1943, 4, 25), (1954, 4, 18), (1991, 3, 31), (1992, 4, 19), (1993, 4, 11),
+     (2000, 4, 23), (2038, 4, 25)],
+)  # fmt: skip
+def test_easter(year: int, month: int, day_: int) -> None:
+    """Easter Sunday as in the examples of Meeus, Astronomical Algorithms, chapter 8 (from memory), with its extremes."""
+    assert easter(year) == datetime.date(year, month, day_)

@@ -565,3 +565,12 @@ def test_who_ate_of_a_mouldy_batch_is_sent_to_a_doctor(line: str) -> None:
     assert "poison" in replies[0].text
     if line == "my kid tasted it":
         assert "poison" not in say(*batch, line)[0].text
+
+
+@pytest.mark.parametrize(
+    "line", ["no it's hairy", "no its hairy", "no, hairy", "actually no its hairy", "wait it's blue"]
+)
+def test_no_before_a_sign_takes_nothing_back(line: str) -> None:
+    """ "No it's hairy" says that it is: out with it; "no, it's not hairy" does not."""
+    assert any(isinstance(one, Caution) and one.severity == "stop" for one in say("white stuff on top", line))
+    assert not any(isinstance(one, Caution) for one in say("white stuff on top", "no it's not hairy"))

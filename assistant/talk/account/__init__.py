@@ -20,7 +20,16 @@ from assistant.talk.account.about import about
 from assistant.talk.account.asked import OLD, about_it, asked, labels
 from assistant.talk.account.deeds import DEEDS
 from assistant.talk.account.desk import NO_BATCH, Desk, Stop, desk, nouns, percent
-from assistant.talk.account.fact import MOVED_PART, TOOK_IN, deeds_of, is_fact, moves_part, tells, took_in
+from assistant.talk.account.fact import (
+    MOVED_PART,
+    TOOK_IN,
+    deeds_of,
+    is_fact,
+    moves_part,
+    only_that,
+    tells,
+    took_in,
+)
 from assistant.talk.account.labelling import said_again
 from assistant.talk.account.mending import again, asked_back, corrected, settled
 from assistant.talk.account.which import current, meant, names_batch, phrase
@@ -70,6 +79,9 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         return state, (Ask(TOOK_IN),)
     if current(state) is not None and moves_part(said, deeds):
         return state, (Ask(MOVED_PART),)
+    here = current(state)
+    if here is not None and here.full and (question := only_that(said, deeds)):
+        return state, (Ask(question),)
     if not tells(state, said, deeds):
         return None
     return worked(state, said, today, deeds, None)

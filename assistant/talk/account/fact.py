@@ -122,6 +122,27 @@ def moves_part(said: Reading, deeds: Sequence[Word]) -> bool:
     return parts or any(0 < start - end <= 2 for start in weighed for end in ends)
 
 
+_ONLY = phrase(r"\bonly\b")
+_ON_TOP = phrase(r"\b(?:more|extra|another|further|on top|again|as well|too|also)\b")
+
+
+def only_that(said: Reading, deeds: Sequence[Word]) -> str:
+    """The question about a line that says what went in and no more, "I only put in 20 g of salt"; "" for any other.
+
+    It may put right what is entered.
+    """
+    if not _ONLY.search(said.text) or _ON_TOP.search(said.text) or len(said.amounts) != 1:
+        return ""
+    one = said.amounts[0]
+    if one.noun is None or dimension(one.unit) not in ("mass", "volume") or not any(w.term == "added" for w in deeds):
+        return ""
+    amount, what = one.text.strip(), one.noun.text
+    return (
+        f'Is {amount} all the {what} that went in, in place of what is entered, or more on top? For more, say "added '
+        f'{amount} more {what}". To put it right, say "undo", and what went in anew.'
+    )
+
+
 def tells(state: State, said: Reading, deeds: list[Word]) -> bool:
     """Whether the line tells of something done, to a batch that is there or begins with it."""
     if said.question or said.wanted or (not said.free and not is_fact(said.text, deeds)):

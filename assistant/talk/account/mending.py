@@ -93,6 +93,9 @@ def answered(state: State, said: Reading) -> Result | None:
     elif pending.lacks == "rest":
         low = said.text.lower()
         fact = {"rest": 2.0} if "lost" in low or "gone" in low else {"rest": 1.0} if "still" in low else {}
+    elif pending.lacks == "salt" and (loose := _loose(said, on_a_walk=state.walk is not None)):
+        unit = f'Say it with its unit, for example "{loose} g"; say "no" if none went in.'
+        return state, (Ask(f'Is "{loose}" grams of salt or %? {unit}'),)
     elif pending.lacks in ("salt", "strength", "acid"):
         fact = _strong(state, said, pending)
     if not fact:
@@ -208,5 +211,15 @@ def _strong(state: State, said: Reading, pending: Pending) -> dict[str, float]:
     return {}
 
 
+def _loose(said: Reading, on_a_walk: bool) -> str:
+    """A number without its unit that can be grams as well as %, or is for the step of a walk; "" if it is plain."""
+    if len(said.amounts) != 1 or said.amounts[0].rivals or said.amounts[0].unit or said.amounts[0].noun is not None:
+        return ""
+    one = said.amounts[0]
+    return one.text.strip() if on_a_walk or not LEAST_USUAL <= one.value <= MOST_USUAL else ""
+
+
+LEAST_USUAL, MOST_USUAL = 1.0, 6.0
+"""Salt of produce, in %, that a bare number between them means (common practice, no source)."""
 MOST_SALT = 0.26
 """Salt of produce, or of a brine, that can be meant: more than a saturated brine holds is a slip."""

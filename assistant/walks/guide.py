@@ -24,7 +24,7 @@ from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
 from assistant.walks import facts, gates
 from assistant.walks.plan import Walk, called, filled, holes, walk, walks
-from assistant.walks.planning import explained, planned, sized
+from assistant.walks.planning import anew, explained, planned, sized
 from assistant.walks.saying import Said, say
 from grammar import measures
 from grammar.reader import read
@@ -68,7 +68,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
             return _shown(talk, replace(there, paused=False), today, lead="Going on where you stopped. ")
         if word == "end" and on is not None:
             return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
-        return _after_plan(talk, talking.turn(talk, reading, today))
+        return _after_plan(talk, talking.turn(talk, reading, today), today)
     return _Turn(talk, on, reading, word, today).made()
 
 
@@ -101,13 +101,18 @@ def _timer(state: State, wanted: Timing) -> Reply | None:
     return Timer(f"Counting {long}{f': {what}' if what else ''}.", "start", seconds, what)
 
 
-def _after_plan(before: Talk, moved: Moved) -> Moved:
-    """ "Make it 120 bottles" after a plan works the amounts out anew; that the day is not is said."""
+def _after_plan(before: Talk, moved: Moved, today: datetime.date) -> Moved:
+    """ "Make it 120 bottles" after a plan works the plan out anew; where it cannot, that the day is not is said."""
     talk, replies = moved
     planned_ = any(isinstance(one, Answer) and one.calculator == "plan" for one in before.now.said)
     again = any(isinstance(one, Answer) and one.calculator == "bottling" for one in replies)
     if not (planned_ and again):
         return moved
+    plan = anew(before.now, talk.now, today)
+    if plan is not None and plan[0] is not None:
+        changed = tuple(one for one in replies if isinstance(one, Note))
+        said = (*plan[1][:1], *changed, *plan[1][1:])
+        return replace(talk, now=replace(talk.now, said=said)), said
     return talk, (*replies, Note("The day to start is not worked out anew: say the whole wish in one line for that."))
 
 

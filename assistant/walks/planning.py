@@ -121,6 +121,20 @@ def sized(state: State, reading: Reading) -> Reading | None:
     return whole if isinstance(whole, Reading) and _when(whole) else None
 
 
+def anew(before: State, after: State, today: datetime.date) -> Plan | None:
+    """The last plan with another number or size of bottles ("make it 120 bottles"); None where more was changed."""
+    plan = next((one for one in before.said if isinstance(one, Answer) and one.calculator == NAME), None)
+    job = after.answered
+    values = {one.name: one.value for one in plan.values} if plan is not None else {}
+    given = {one.name: one.value for one in job.given} if job is not None else {}
+    if given.keys() != {"bottles", "bottle_size"} or not {"end", "ferment"} <= values.keys():
+        return None
+    end = measures.day(values["end"])
+    line = f"{given['bottles']:g} bottles of {1000 * given['bottle_size']:g} ml by {end.day} {end:%B %Y}"
+    wish = read(f"{line} after {values['ferment']:g} days")
+    return planned(Talk(after), wish, today) if isinstance(wish, Reading) else None
+
+
 def explained(state: State) -> tuple[Reply, ...]:
     """What the last plan rests on, if a plan was the last thing said."""
     plan = next((one for one in state.said if isinstance(one, Answer) and one.calculator == NAME), None)

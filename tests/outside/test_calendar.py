@@ -100,5 +100,5 @@ def test_leap_years(line: str, said: str) -> None:
      (2000, 4, 23), (2038, 4, 25)],
 )  # fmt: skip
 def test_easter(year: int, month: int, day_: int) -> None:
-    """Easter Sunday as in the examples of Meeus, Astronomical Algorithms, chapter 8 (from memory), with its extremes."""
+    """Easter Sunday as in the examples of Meeus, Astronomical Algorithms, ch. 8 (from memory), with its extremes."""
     assert easter(year) == datetime.date(year, month, day_)

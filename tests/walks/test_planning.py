@@ -110,3 +110,12 @@ def test_why_names_the_questions_behind_it() -> None:
 def test_what_is_no_wish(line: str) -> None:
     """Without a day, or without an amount, it is another question."""
     assert not any(isinstance(one, Answer) and one.calculator == "plan" for one in say(line))
+
+
+def test_a_plan_is_worked_out_anew_with_another_number() -> None:
+    """Worked by hand: 120 x 0.15 / 0.94 = 19.149 L; the day wished stays, 25 December less 31 days is 24 November."""
+    replies = say(WISH, "make it 120 bottles")
+    assert value(replies, "sauce_volume", "liter") == pytest.approx(19.149, abs=0.001)
+    assert value(replies, "start", "") == 20261124
+    assert "120 bottles by" in texts(replies) and "120, was 100" in texts(replies)
+    assert "not worked out anew" in texts(say(WISH, "make it 10% loss"))

@@ -192,11 +192,12 @@ def _bottles(talk: Talk, reading: Reading, bottles: Amount, when: str, today: da
     if last <= today:
         return None  # what was bottled yesterday is no wish
     late = (today - begin).days
-    lead = f"Start on {day(start)} to have {count} bottles by {day(end)}."
+    lead = f"Start on {day(start)} to have {count} bottles of {size} by {day(end)}."
     if late > 0:
         ready = last + datetime.timedelta(days=late)
+        days_late = f"{late} {'day' if late == 1 else 'days'} too late"
         lead = (
-            f"That is {late} {'day' if late == 1 else 'days'} too late: it wanted to be started by {day(start)}. "
+            f"{count} bottles of {size} by {day(end)} is {days_late}: it wanted to be started by {day(start)}. "
             f"Started today, it is ready by {day(measures.written(ready))}."
         )
     finish = measures.written(begin + datetime.timedelta(days=max(late, 0) + days))

@@ -117,5 +117,5 @@ def test_a_plan_is_worked_out_anew_with_another_number() -> None:
     replies = say(WISH, "make it 120 bottles")
     assert value(replies, "sauce_volume", "liter") == pytest.approx(19.149, abs=0.001)
     assert value(replies, "start", "") == 20261124
-    assert "120 bottles by" in texts(replies) and "120, was 100" in texts(replies)
+    assert "120 bottles of 150 ml by" in texts(replies) and "120, was 100" in texts(replies)
     assert "not worked out anew" in texts(say(WISH, "make it 10% loss"))

@@ -68,6 +68,7 @@ SERVING = Calculator(
         Input(
             "sauce_density", "density", "what a litre of the sauce weighs", Limit(0.8, 1.5, "kilogram_per_liter"),
             terms=("density",), default=Default(1.0, "kilogram_per_liter", "1 L of sauce weighs 1 kg", PRACTICE),
+            reads="density",
         ),
         Input("grams", "trace", "what a serving weighs", _TRACE),
         Input("sodium", "trace", "sodium of a serving", _TRACE),

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from assistant.batches.batch import Batch
 from assistant.console.session import Session
 from assistant.trade.mixture import COMPONENTS
+from tests.helpers import say
 from tests.test_corpus import lines
 
 TODAY = datetime.date(2026, 3, 2)
@@ -108,3 +109,11 @@ def test_questions_enter_nothing(entry: dict[str, object]) -> None:
         session.say(str(line))
     if entry.get("act") != "log":
         assert before == plain(batches(session)[1]), entry["say"]
+
+
+def test_a_serving_and_the_label_agree() -> None:
+    """A teaspoon of a batch holds the same sodium asked for alone as on its label: by the account's own density."""
+    batch = "new batch of 2 kg of reds in a 3 L jar at 3%"
+    alone = " ".join(one.text for one in say(batch, "how much sodium in a teaspoon"))
+    label = " ".join(one.text for one in say(batch, "label", "serving is a teaspoon"))
+    assert "59.9 mg of sodium" in alone and "before rounding 59.9 mg" in label

@@ -332,7 +332,10 @@ def misread(found: Misread) -> NotRead:
 
 
 BEYOND = {
-    "unsized": "A capful has no size of its own: measure it in mL, for example 10 ml of 5.25% bleach in 10 litres.",
+    "unsized": (
+        "A capful, a handful or a spoon of no said kind has no size of its own: weigh it, measure it in mL, or say "
+        "teaspoons or tablespoons, for example 2 teaspoons of fine salt."
+    ),
     "medical": (
         "That is for a doctor or a poison line, not for a calculator: call them now if someone is unwell. "
         "Chilli on the skin: wash with soap and cool water; rinse eyes long with water."

@@ -139,3 +139,15 @@ def test_a_unit_taken_back_is_of_the_kitchen_that_is_set() -> None:
 def test_changes_of_no_one_thing_are_asked_about(line: str) -> None:
     """What could change several things, or says no number, gives no new answer."""
     assert "answer" not in kinds(say("mash of 4 kg of peppers at 3%", line))
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["two spoonfuls of salt for 2 kg of reds", "a spoon of salt in 1 litre", "3 cups of peppers and a handful of salt",
+     "two spoons salt in 3 litres", "hand full of salt in 2 l", "a pinch of sugar in 500 g of sauce"],
+)  # fmt: skip
+def test_what_has_no_size_is_never_dropped(line: str) -> None:
+    """A handful or a spoon of no said kind is no amount: the line is not worked out as if it had not been said."""
+    replies = say(line)
+    assert [one.kind for one in replies] == ["misread"]
+    assert "has no size of its own" in replies[0].text

@@ -5,13 +5,13 @@ The words themselves stand in vocabulary.toml and nowhere else.
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
+from grammar.patterns import regex
 from grammar.tokens import tokens
 
 PLURAL = frozenset({"unit", "produce", "vessel"})
@@ -88,7 +88,7 @@ class Vocabulary:
         return term
 
 
-_PLAIN = re.compile(r"[a-zA-Z]+(?: [a-zA-Z]+)*")
+_PLAIN = regex(r"[a-zA-Z]+(?: [a-zA-Z]+)*")
 """Surfaces that are words and blanks only: the tokens are the words."""
 
 

@@ -29,8 +29,9 @@ from assistant.talk.account.labelling import proven
 from assistant.talk.account.which import current
 from assistant.talk.state import State
 from grammar.logged import LogError, table
+from grammar.patterns import regex
 
-_NUMBER = re.compile(r"\d{1,9}", re.ASCII)
+_NUMBER = regex(r"\d{1,9}", re.ASCII)
 
 
 def sheet(options: argparse.Namespace) -> int:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import datetime
-import re
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -17,13 +16,14 @@ from assistant.replies import Note, Refuse, Reply
 from assistant.talk.state import State, Talk
 from assistant.talk.turn import expecting
 from assistant.walks.guide import turn
+from grammar.patterns import regex
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
 
 if TYPE_CHECKING:
     from assistant.book.store import Book
 
-_HALF = re.compile("[\ud800-\udfff]")
+_HALF = regex("[\ud800-\udfff]")
 
 
 def plain(text: str) -> str:

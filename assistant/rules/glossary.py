@@ -13,6 +13,7 @@ from functools import lru_cache
 from importlib import resources
 
 from assistant.declare import PRACTICE, Source
+from grammar.patterns import regex
 
 _KEYS = {"names", "text", "source", "seen", "value", "basic", "heard"}
 _LONGEST = 3
@@ -100,7 +101,7 @@ def load(text: str) -> Glossary:
     strange = [one for one in heard if plain(one) not in by_name]
     by_name.update({plain(one): term for term in terms for one in term.heard if one in strange})
     words = "|".join(re.escape(one).replace(r"\ ", r"[\s-]+").replace(r"\-", r"[\s-]+") for one in heard)
-    return Glossary(terms, by_name, re.compile(rf"(?<![\w-])(?:{words})(?:e?s)?(?![\w-])", re.IGNORECASE))
+    return Glossary(terms, by_name, regex(rf"(?<![\w-])(?:{words})(?:e?s)?(?![\w-])", re.IGNORECASE))
 
 
 def _term(name: str, row: object) -> Term:

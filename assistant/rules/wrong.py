@@ -15,6 +15,7 @@ from importlib import resources
 from typing import Any
 
 from assistant.declare import Source
+from grammar.patterns import regex
 from grammar.spelling import near
 
 OTHERS = ("source", "unwell", "avoid")
@@ -33,7 +34,7 @@ SHORT = 5
 NEAR = 3
 """How near before a word a "not" takes it back."""
 
-_WORD = re.compile(r"[a-z]+(?:'[a-z]+)?|\d+(?:[.,]\d+)?|[.;!?,:]")
+_WORD = regex(r"[a-z]+(?:'[a-z]+)?|\d+(?:[.,]\d+)?|[.;!?,:]")
 _STOPS = frozenset(".;!?")
 
 

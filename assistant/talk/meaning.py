@@ -15,6 +15,7 @@ from assistant.rules.glossary import Glossary, Term, glossary, plain
 from assistant.talk.account.which import current
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
+from grammar.patterns import regex
 from grammar.spelling import near
 from grammar.types import Misread, Reading
 
@@ -78,19 +79,19 @@ def _frames() -> tuple[tuple[tuple[str, re.Pattern[str]], ...], re.Pattern[str]]
 
     def whole(middle: str) -> re.Pattern[str]:
         text = rf"\W*{_LEAD}(?:{middle}){_TAIL}"
-        return re.compile(text.replace(" ", r"\s+"), re.IGNORECASE)
+        return regex(text.replace(" ", r"\s+"), re.IGNORECASE)
 
     return tuple((kind, whole(middle)) for kind, middle in _FRAMES), whole(_THAT)
 
 
-_MAY_ASK = re.compile(
+_MAY_ASK = regex(
     r"\b(?:w[hu]?[aou]t\w*|w[ahu]+[sz]+\w*|mean\w*|explain|defin\w+|difference|about|words?|never heard)\b",
     re.IGNORECASE,
 )
 """What some frame needs; no other line is looked at any further."""
 
-_DIGIT = re.compile(r"\d")
-_HAS_DIGIT = re.compile(r"\b(?:5[\s-]*log|f0|co2|0\.1\s*n)\b", re.IGNORECASE)
+_DIGIT = regex(r"\d")
+_HAS_DIGIT = regex(r"\b(?:5[\s-]*log|f0|co2|0\.1\s*n)\b", re.IGNORECASE)
 """Terms with a digit in them; any other digit is an amount."""
 
 

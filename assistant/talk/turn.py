@@ -37,6 +37,7 @@ from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
 from assistant.talk.table import TABLE
 from assistant.talk.work import proceed
+from grammar.patterns import regex
 from grammar.types import Misread, Reading
 
 
@@ -212,7 +213,7 @@ def _handled(state: State, reading: Reading, today: datetime.date) -> Result:
     return HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
 
 
-_LEANS = re.compile(r"\W*(?:and|or|what about|what if|how about|with|say|at)\b", re.IGNORECASE)
+_LEANS = regex(r"\W*(?:and|or|what about|what if|how about|with|say|at)\b", re.IGNORECASE)
 
 
 def _of_ph(state: State) -> bool:

@@ -21,6 +21,7 @@ from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND
 from assistant.trade.mixture import SALT_WHOLE
 from grammar import measures
+from grammar.patterns import regex
 from grammar.types import Amount, Reading
 
 MATTERS = 0.05
@@ -31,7 +32,7 @@ KEPT = 20
 
 SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
 SUBSTANCES = frozenset({"vinegar", "honey", "sugar"})
-_FLUID = re.compile(r"fl|vol", re.IGNORECASE)
+_FLUID = regex(r"fl|vol", re.IGNORECASE)
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
 
 

@@ -35,6 +35,7 @@ from assistant.talk.state import Result, State, Wrong
 from assistant.trade import mixture as mx
 from grammar import measures
 from grammar.numerals import NUMBER_WORDS
+from grammar.patterns import regex
 from grammar.reader import read
 from grammar.told import free
 from grammar.types import Misread, Reading
@@ -100,15 +101,15 @@ _UNITS = {
     "litre": "liter", "liter": "liter", "ml": "milliliter", "gallon": "us_gallon", "quart": "us_quart",
     "c": "degree_Celsius", "f": "degree_Fahrenheit", "degree": "degree",
 }  # fmt: skip
-_NUMBER = re.compile(
+_NUMBER = regex(
     rf"(?<![\w.,])(\d+(?:[.,]\d+)?|(?:{'|'.join(_SPOKEN)})\b)(?: of)?\s*(%|(?:{'|'.join(_UNITS)})s?(?![a-z]))?",
     re.IGNORECASE,
 )
 
 
-_DAY = re.compile(rf"\bday\s+(\d+|(?:{'|'.join(_SPOKEN)})\b)", re.IGNORECASE)
-_SPAN = re.compile(r"\b(?:for|since|last|past|every|within|over|about every)\s*$|^(?:for|since|every|within)\b", re.I)
-_ONLY_BLANK = re.compile(r"\s*")
+_DAY = regex(rf"\bday\s+(\d+|(?:{'|'.join(_SPOKEN)})\b)", re.IGNORECASE)
+_SPAN = regex(r"\b(?:for|since|last|past|every|within|over|about every)\s*$|^(?:for|since|every|within)\b", re.I)
+_ONLY_BLANK = regex(r"\s*")
 _ACID = phrase(r"\bp\W?h\b|\bmeter\b|\bstrip\b")
 
 

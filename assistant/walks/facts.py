@@ -9,6 +9,7 @@ from assistant.show import said
 from assistant.talk.place import dimension
 from assistant.trade.produce import NAMES
 from assistant.walks.plan import Step
+from grammar.patterns import regex
 from grammar.types import Amount, Misread, Reading
 
 _DIMENSION = {"mass": "mass", "produce": "mass", "volume": "volume", "vessel": "volume", "percent": "fraction",
@@ -68,7 +69,7 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
     return Told(((step.tell, said(one.value, one.unit)),))
 
 
-_NOT_ALL = re.compile(
+_NOT_ALL = regex(
     r"\b(?:but|minus|less|without|except|including|of which|stems?|seeds?|gross|bowl|rubbish|waste)\b", re.IGNORECASE
 )
 
@@ -98,7 +99,7 @@ _BARE = frozenset(
     )
 )
 """Words beside a pH that say nothing of how it was taken but that it was the meter that was asked for."""
-_STRIP = re.compile(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECASE)
+_STRIP = regex(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECASE)
 
 
 def _acid(step: Step, reading: Reading) -> Told | None:

@@ -27,6 +27,7 @@ from assistant.walks.plan import Walk, called, filled, holes, walk, walks
 from assistant.walks.planning import explained, planned
 from assistant.walks.saying import Said, say
 from grammar import measures
+from grammar.patterns import regex
 from grammar.reader import read
 from grammar.types import Misread, Reading
 from grammar.walking import Timing, asked, move, plain, timing
@@ -141,7 +142,7 @@ def _left(state: State) -> Walking | None:
     return Walking(left.walk, left.step, told, (), left.day, batch.number, entered, left.skipped)
 
 
-_BOTH = re.compile(r"^.*\((.+)\)$")
+_BOTH = regex(r"^.*\((.+)\)$")
 """ "1 lb 8 oz (680 g)": an amount in both systems."""
 
 
@@ -150,8 +151,8 @@ def _listed() -> str:
     return f'Walks: {names}. Say, for example, "walk me through {walks()[0].named[0]}".'
 
 
-_TITLE = re.compile(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
-_FOR = re.compile(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
+_TITLE = regex(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
+_FOR = regex(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
 
 
 def _chosen(talk: Talk, reading: Reading | Misread, name: str, today: datetime.date) -> Moved:
@@ -276,9 +277,9 @@ def _date(day: datetime.date) -> str:
     return day_words(day, year=False)
 
 
-_PUTS = re.compile(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
-_STRIPS = re.compile(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
-_NO_METER = re.compile(
+_PUTS = regex(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
+_STRIPS = regex(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
+_NO_METER = regex(
     r"\b(?:no|without|don't have|dont have|haven't got|havent got|lost|broken) (?:a |any |my |the )?(?:ph )?meter\b|"
     r"\bmeter is (?:broken|dead|gone)\b",
     re.IGNORECASE,

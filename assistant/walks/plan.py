@@ -9,19 +9,19 @@ told, ``{salt}`` an amount that was worked out.
 from __future__ import annotations
 
 import math
-import re
 import tomllib
 from dataclasses import dataclass, fields
 from functools import lru_cache
 from importlib import resources
 
+from grammar.patterns import regex
 from grammar.walking import plain
 
 KINDS = ("done", "mass", "produce", "vessel", "volume", "percent", "ph", "temperature", "minutes", "words")
 """What a step may wait for."""
 GATES = ("proven", "heated", "ready", "clean")
 """What may have to be proven before a step is left."""
-_HOLE = re.compile(r"\{(\w+)\}")
+_HOLE = regex(r"\{(\w+)\}")
 
 
 @dataclass(frozen=True)

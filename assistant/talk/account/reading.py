@@ -15,6 +15,7 @@ from assistant.talk.dates import day_said
 from assistant.talk.place import dimension
 from assistant.trade.meter import grade
 from grammar import measures
+from grammar.patterns import regex
 from grammar.types import Amount, Reading
 
 COLD, HOT = -10.0, 45.0
@@ -88,7 +89,7 @@ _FIGURE = r"\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+"
 _NO_UNIT = (
     r"(?![\d.,]*\d)(?!\s*[%°])(?!\s*(?:percent|days?|hours?|hrs?|h|weeks?|minutes?|months?|degrees?|[cfgl]|kg|ml)\b)"
 )
-_OFF = re.compile(
+_OFF = regex(
     r"(?:(?:good|accurate|within|correct|right)\s+to(?:\s+within)?|accuracy\s*(?:of|is|:)?|error\s*(?:of|is|:)?|within"
     r"|plus\s*(?:or|and|/|-)?\s*minus|\+\s*/?\s*-|±|give\s+or\s+take|(?:is|be|can\s+be|may\s+be)\s+off\s+by|off\s+by)"
     r"\s*(?:about\s+|around\s+|\+\s*/\s*-\s*|±\s*|plus\s+or\s+minus\s+)?(?:a\s+)?"

@@ -12,14 +12,13 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from importlib import resources
 from typing import Any
 
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedToken
 from lark.lexer import Lexer
 
-from grammar import heat
+from grammar import files, heat
 from grammar.dates import MONTHS
 from grammar.hearing import known, mend
 from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
@@ -63,7 +62,7 @@ def parser(tables: str = "") -> Lark:
     ``tables`` names a file where lark may keep the parse tables; it checks itself that they
     are of this grammar and version. Building them takes four times as long as loading.
     """
-    text = resources.files("grammar").joinpath("kitchen.lark").read_text(encoding="utf-8")
+    text = files.text("grammar", "kitchen.lark")
     return Lark(text, parser="lalr", lexer=_NoLexer, cache=tables or False)
 
 

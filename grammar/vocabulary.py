@@ -9,8 +9,8 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
+from grammar import files
 from grammar.patterns import regex
 from grammar.tokens import tokens
 
@@ -131,7 +131,7 @@ def vocabulary() -> Vocabulary:
     Raises:
         ValueError: two entries claim the same surface expression.
     """
-    text = resources.files("grammar").joinpath("vocabulary.toml").read_text(encoding="utf-8")
+    text = files.text("grammar", "vocabulary.toml")
     entries: dict[tuple[str, ...], Entry] = {}
     plurals: dict[tuple[str, ...], Entry] = {}
     dimension = {"date": "date", "day_of": "date"}  # a date is not a word: dates.py and lexemes.py read it
@@ -145,7 +145,7 @@ def vocabulary() -> Vocabulary:
             dimension[term] = dim
         if kind in PLURAL and (more := plural(key[-1])):
             plurals[(*key[:-1], more)] = entry
-    plain = resources.files("grammar").joinpath("everyday.txt").read_text(encoding="utf-8").split("\n")
+    plain = files.text("grammar", "everyday.txt").split("\n")
     for key, entry in plurals.items():
         entries.setdefault(key, entry)
     singles: dict[str, list[str]] = {}

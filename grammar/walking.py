@@ -10,8 +10,8 @@ import re
 import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
+from grammar import files
 from grammar.numerals import small
 from grammar.patterns import regex
 from grammar.tokens import flatten
@@ -35,7 +35,7 @@ def words() -> Words:
     Raises:
         ValueError: a phrase stands there twice.
     """
-    text = resources.files("grammar").joinpath("walking.toml").read_text(encoding="utf-8")
+    text = files.text("grammar", "walking.toml")
     data = tomllib.loads(text)
     moves: dict[str, str] = {}
     for move in MOVES:

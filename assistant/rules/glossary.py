@@ -10,9 +10,9 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
 from assistant.declare import PRACTICE, Source
+from grammar import files
 from grammar.patterns import regex
 
 _KEYS = {"names", "text", "source", "seen", "value", "basic", "heard"}
@@ -131,4 +131,4 @@ def sentences(text: str) -> list[str]:
 @lru_cache(maxsize=1)
 def glossary() -> Glossary:
     """The glossary, read once, when the first word is asked for."""
-    return load(resources.files("assistant.rules").joinpath("glossary.toml").read_text(encoding="utf-8"))
+    return load(files.text("assistant.rules", "glossary.toml"))

@@ -11,10 +11,10 @@ import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from importlib import resources
 from typing import Any
 
 from assistant.declare import Source
+from grammar import files
 from grammar.patterns import regex
 from grammar.spelling import near
 
@@ -168,7 +168,7 @@ def table() -> Table:
     Raises:
         ValueError: something in it is missing or means nothing; the message names the condition.
     """
-    text = resources.files("assistant.rules").joinpath("wrong.toml").read_text(encoding="utf-8")
+    text = files.text("assistant.rules", "wrong.toml")
     return tabled(tomllib.loads(text))
 
 

@@ -12,7 +12,6 @@ import math
 import tomllib
 from dataclasses import dataclass, fields
 from functools import lru_cache
-from importlib import resources
 
 from grammar.patterns import regex
 from grammar.walking import plain
@@ -102,6 +101,8 @@ def walks() -> tuple[Walk, ...]:
     Raises:
         WalkError: one of the files cannot be used.
     """
+    from importlib import resources  # half as slow again as a whole cold answer, and only a walk needs it
+
     folder = resources.files("assistant.walks")
     files = sorted((one for one in folder.iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)
     return tuple(parsed(one.name.removesuffix(".toml"), one.read_text(encoding="utf-8")) for one in files)

@@ -67,6 +67,8 @@ _EVERY = regex(
     rf"{_TIME_UNIT.format('')}|(?P<apart>{_SMALL})[\s-]*{_TIME_UNIT.format('2')}\s*(?:apart|between(?:\s+(?:them|each))?|"
     rf"(?:steps?|intervals?|spacing)|each\s+time)|(?P<often>twice)\s+a\s+minute|minute\s+by\s+minute|by\s+the\s+minute)"
 )
+_MAY_BE_WARM = regex(rf"(?![0-2]\d(?!\d))\d\d|hundred|\bone\s|{_TENS}")
+"""What stands in every line with a number of thirty or more, in digits or words, and in some others."""
 _OTHER_MINUTE = regex(r"\bother\b")
 _COUPLE = regex(r"\bcouple\b")
 _HALF = regex(r"half")
@@ -75,6 +77,8 @@ ABOUT_HEAT = regex(
     r"core|coldest|lethality|cook(?:ed|ing)?|hot|water\s*bath)\b"
 )
 """Words by which a row of numbers is one of temperatures."""
+WARM = 30.0
+"""A course that never gets there, in C or F, is none of a heating."""
 LOWEST, HIGHEST = -10.0, 250.0
 """No thermometer in a kitchen shows less or more, in C or F."""
 
@@ -84,6 +88,8 @@ def found(text: str) -> Course | None:
     low = flatten(text.lower())
     if len(low) != len(text):  # a letter that grows when it is made small: the places would not fit
         low = "".join(one if len(one) == 1 else "?" for one in map(str.lower, text))
+    if not _MAY_BE_WARM.search(low):
+        return None  # most lines end here, before the long expressions
     return _pairs(low) or _plain(low)
 
 
@@ -163,7 +169,7 @@ def _paired(text: str, shape: re.Pattern[str]) -> Course | None:
 
 
 def _warm(values: list[float]) -> bool:
-    return all(LOWEST <= one <= HIGHEST for one in values) and max(values) >= 30
+    return all(LOWEST <= one <= HIGHEST for one in values) and max(values) >= WARM
 
 
 def _overlap(one: Span, other: Span) -> bool:

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from grammar import files
-from grammar.patterns import regex
 from grammar.tokens import tokens
 
 PLURAL = frozenset({"unit", "produce", "vessel"})
@@ -88,14 +87,10 @@ class Vocabulary:
         return term
 
 
-_PLAIN = regex(r"[a-zA-Z]+(?: [a-zA-Z]+)*")
-"""Surfaces that are words and blanks only: the tokens are the words."""
-
-
 def split(text: str) -> tuple[str, ...]:
     """A surface expression as the words the reader will meet; case is ignored."""
-    if _PLAIN.fullmatch(text):
-        return tuple(text.lower().split())
+    if text.isascii() and text.replace(" ", "").isalpha():
+        return tuple(text.lower().split())  # words and blanks only: the tokens are the words
     return tuple(token.norm for token in tokens(text))
 
 
@@ -134,13 +129,14 @@ def vocabulary() -> Vocabulary:
     text = files.text("grammar", "vocabulary.toml")
     entries: dict[tuple[str, ...], Entry] = {}
     plurals: dict[tuple[str, ...], Entry] = {}
+    entry = EVERYDAY
     dimension = {"date": "date", "day_of": "date"}  # a date is not a word: dates.py and lexemes.py read it
     for kind, term, dim, surface in _flat(tomllib.loads(text)):
         key = split(surface)
-        entry = Entry(kind, term, dim)
-        if key in entries and entries[key] != entry:
+        if (kind, term, dim) != (entry.kind, entry.term, entry.dimension):
+            entry = Entry(kind, term, dim)
+        if entries.setdefault(key, entry) != entry:
             raise ValueError(f"vocabulary.toml: {surface!r} stands for {entries[key]} and {entry}")
-        entries[key] = entry
         if dim:
             dimension[term] = dim
         if kind in PLURAL and (more := plural(key[-1])):

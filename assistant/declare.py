@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import CodeType
 
-from grammar.patterns import regex
+from grammar.later import regex
 
 _NAME = regex(r"[a-z_]+")
 

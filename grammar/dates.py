@@ -11,8 +11,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from grammar.later import regex
 from grammar.numerals import ORDINALS, small
-from grammar.patterns import regex
 from grammar.tokens import Token, word_at
 
 _NAMES = (

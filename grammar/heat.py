@@ -11,8 +11,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from grammar.later import regex
 from grammar.measures import convert
-from grammar.patterns import regex
 from grammar.types import Amount, Reading, Word
 
 TOPICS = ("equivalence", "filling-hot")

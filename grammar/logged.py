@@ -15,7 +15,7 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import chain, islice, pairwise
 from operator import lt, methodcaller
 
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Course
 
 COLDEST, HOTTEST = -40.0, 400.0

@@ -21,9 +21,9 @@ from lark.lexer import Lexer
 from grammar import files, heat
 from grammar.dates import MONTHS
 from grammar.hearing import known, mend
+from grammar.later import regex
 from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
-from grammar.patterns import regex
 from grammar.spelling import near
 from grammar.tokens import Token as Token_
 from grammar.tokens import tokens

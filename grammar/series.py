@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterable
 from itertools import pairwise
 
+from grammar.later import regex
 from grammar.numerals import small
-from grammar.patterns import regex
 from grammar.tokens import flatten
 from grammar.types import Course, Span
 

@@ -10,9 +10,9 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from grammar.later import regex
 from grammar.lexemes import TOLD, Lexeme
 from grammar.numerals import NUMBER_WORDS
-from grammar.patterns import regex
 from grammar.tokens import tokens
 from grammar.types import Amount, Reading, Span, Word
 

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from grammar import files
+from grammar.later import regex
 from grammar.numerals import small
-from grammar.patterns import regex
 from grammar.tokens import flatten
 
 MOVES = ("next", "back", "repeat", "skip", "long", "where", "ahead", "need", "stop", "resume", "end", "walks")

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assistant.declare import Source
-from grammar.patterns import regex
+from grammar.later import regex
 
 US_NINE = Source(
     "US: FALCPA 2004 with FASTER Act 2021 (21 USC 321(qq)), nine major allergens; sulphites from 10 ppm: 21 CFR "

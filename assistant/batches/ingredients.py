@@ -25,7 +25,7 @@ from assistant.batches import events as ev
 from assistant.batches.batch import Batch, apply, live
 from assistant.declare import Source
 from assistant.trade.mixture import COMPONENTS, NOTHING, Mixture, merge
-from grammar.patterns import regex
+from grammar.later import regex
 
 WATER_RULE = Source(
     "Regulation (EU) 1169/2011, Annex VII Part A(1): added water is the finished weight less all other ingredients",

@@ -37,7 +37,7 @@ from assistant.rules.verdict import Verdict, lead
 from assistant.show import number
 from assistant.trade.mixture import SODIUM, Mixture, merge
 from assistant.trade.nutrition import ENERGY, US_LABEL, US_SPOON, us_calories, us_sodium, us_sugars
-from grammar.patterns import regex
+from grammar.later import regex
 
 ORDER = Source("21 CFR 101.4(a)(1): ingredients in descending order of predominance by weight")
 TWO_PERCENT = Source("21 CFR 101.4(a)(2): those of 2 % or less may stand last, after 'contains 2 percent or less of'")

@@ -22,7 +22,7 @@ from assistant.batches.batch import TRACE, Addition, Batch, Point, Vessel, apply
 from assistant.rules import Facts, Rule, cautions
 from assistant.rules.watch import LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
 from assistant.trade.mixture import SALT_TOTAL, Mixture
-from grammar.patterns import regex
+from grammar.later import regex
 
 WEEKS = ((21.0, 3), (18.0, 4), (15.5, 5))
 """Weeks from the youngest produce to straining, at so many degrees C or more.

@@ -19,7 +19,7 @@ from assistant.batches.batch import Batch, Point
 from assistant.batches.events import Event, EventError, Pour, Read, Receive, Redo, Undo, from_json, to_json
 from assistant.batches.shelf import Shelf
 from assistant.book.reading import Numbered
-from grammar.patterns import regex
+from grammar.later import regex
 
 FORMAT = "crockside-events"
 VERSION = 1

@@ -28,8 +28,8 @@ from assistant.talk.account import telling
 from assistant.talk.account.labelling import proven
 from assistant.talk.account.which import current
 from assistant.talk.state import State
+from grammar.later import regex
 from grammar.logged import LogError, table
-from grammar.patterns import regex
 
 _NUMBER = regex(r"\d{1,9}", re.ASCII)
 

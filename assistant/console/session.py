@@ -16,7 +16,7 @@ from assistant.replies import Note, Refuse, Reply
 from assistant.talk.state import State, Talk
 from assistant.talk.turn import expecting
 from assistant.walks.guide import turn
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from assistant.declare import PRACTICE, Source
 from grammar import files
-from grammar.patterns import regex
+from grammar.later import regex
 
 _KEYS = {"names", "text", "source", "seen", "value", "basic", "heard"}
 _LONGEST = 3

@@ -15,7 +15,7 @@ from typing import Any
 
 from assistant.declare import Source
 from grammar import files
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.spelling import near
 
 OTHERS = ("source", "unwell", "avoid")

@@ -22,7 +22,7 @@ from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
 

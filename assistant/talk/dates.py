@@ -12,7 +12,7 @@ from assistant.talk.place import FIRST_YEAR, dimension
 from assistant.talk.state import State
 from assistant.trade.calendar import before_months
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Reading, Word
 
 AHEAD = frozenset({"to", "by", "before", "for"})

@@ -19,7 +19,7 @@ from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND, LEVERS
 from assistant.trade.pungency import OF_KIND
 from grammar import heat, measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Reading
 
 ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}

@@ -15,7 +15,7 @@ from assistant.rules.glossary import Glossary, Term, glossary, plain
 from assistant.talk.account.which import current
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.spelling import near
 from grammar.types import Misread, Reading
 

@@ -15,7 +15,7 @@ from assistant.talk.place import dimension, settled
 from assistant.talk.state import Job, Result, State, style
 from assistant.talk.work import outcome_of
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Reading
 
 _PARTS = {

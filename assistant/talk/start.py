@@ -20,7 +20,7 @@ from assistant.trade import calculator
 from assistant.trade.acids import ESTIMATES
 from assistant.trade.pungency import OF_KIND
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Reading, Word
 
 UNITS_ASKED = {

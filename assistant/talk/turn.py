@@ -37,7 +37,7 @@ from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
 from assistant.talk.table import TABLE
 from assistant.talk.work import proceed
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Misread, Reading
 
 

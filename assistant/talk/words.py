@@ -16,7 +16,7 @@ from assistant.show import Style, quantity, said, unit_for
 from assistant.talk.state import Job
 from assistant.trade.produce import NAMES
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Misread
 
 _NESTED = regex(r"\(([^()]*) \(([^()]*)\)\)")

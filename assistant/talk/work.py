@@ -21,7 +21,7 @@ from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND
 from assistant.trade.mixture import SALT_WHOLE
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Reading
 
 MATTERS = 0.05

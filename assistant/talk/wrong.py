@@ -34,8 +34,8 @@ from assistant.talk.place import dimension
 from assistant.talk.state import Result, State, Wrong
 from assistant.trade import mixture as mx
 from grammar import measures
+from grammar.later import regex
 from grammar.numerals import NUMBER_WORDS
-from grammar.patterns import regex
 from grammar.reader import read
 from grammar.told import free
 from grammar.types import Misread, Reading

@@ -9,7 +9,7 @@ from assistant.show import said
 from assistant.talk.place import dimension
 from assistant.trade.produce import NAMES
 from assistant.walks.plan import Step
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
 
 _DIMENSION = {"mass": "mass", "produce": "mass", "volume": "volume", "vessel": "volume", "percent": "fraction",

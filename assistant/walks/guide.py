@@ -27,7 +27,7 @@ from assistant.walks.plan import Walk, called, filled, holes, walk, walks
 from assistant.walks.planning import explained, planned
 from assistant.walks.saying import Said, say
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.reader import read
 from grammar.types import Misread, Reading
 from grammar.walking import Timing, asked, move, plain, timing

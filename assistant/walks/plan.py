@@ -13,7 +13,7 @@ import tomllib
 from dataclasses import dataclass, fields
 from functools import lru_cache
 
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.walking import plain
 
 KINDS = ("done", "mass", "produce", "vessel", "volume", "percent", "ph", "temperature", "minutes", "words")

@@ -7,7 +7,7 @@ import re
 from assistant.show import Style
 from assistant.talk.account.which import current
 from assistant.talk.state import State, style
-from grammar.patterns import regex
+from grammar.later import regex
 
 LOOKED_AT = 30
 """Entries of the open batch whose words are looked at."""

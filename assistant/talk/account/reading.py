@@ -15,7 +15,7 @@ from assistant.talk.dates import day_said
 from assistant.talk.place import dimension
 from assistant.trade.meter import grade
 from grammar import measures
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Reading
 
 COLD, HOT = -10.0, 45.0

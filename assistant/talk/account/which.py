@@ -8,7 +8,7 @@ from assistant.batches.batch import Batch
 from assistant.batches.shelf import Title
 from assistant.talk.state import State
 from assistant.trade.produce import NAMES
-from grammar.patterns import regex
+from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
 
 

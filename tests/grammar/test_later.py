@@ -14,16 +14,16 @@ import pytest
 
 import assistant
 import grammar
-from grammar.patterns import _Later, regex
+from grammar.later import _Expression, regex
 
 
-def everything() -> list[_Later]:
+def everything() -> list[_Expression]:
     """Every expression of the program, its modules imported."""
     for room in (grammar, assistant):
         for module in pkgutil.walk_packages(room.__path__, f"{room.__name__}."):
             if not module.name.endswith("__main__"):
                 importlib.import_module(module.name)
-    return [one for one in gc.get_objects() if isinstance(one, _Later)]
+    return [one for one in gc.get_objects() if isinstance(one, _Expression)]
 
 
 def test_each_expression_of_the_program_can_be_compiled() -> None:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Protocol
 
 import platformdirs
 
-from assistant.batches.events import Event
 from assistant.batches.shelf import Moved, Shelf, Unreadable
 from assistant.replies import Note, Refuse, Reply
 from assistant.talk.state import State, Talk
@@ -19,6 +18,10 @@ from assistant.walks.guide import turn
 from grammar.later import regex
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches.events import Event
+
 
 if TYPE_CHECKING:
     from assistant.book.store import Book

@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.events import Undo
 from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, taken
@@ -22,9 +22,15 @@ from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
-from grammar.later import regex
+from grammar.later import module, regex
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
+
 
 _AIM = regex(
     r"\b(?:want|wants|aim|aiming|target|like|goal|going for|hope|hoping|recipe|supposed)\b"
@@ -260,7 +266,7 @@ def told_after(state: State, said: Reading | Misread, today: datetime.date) -> R
         after, replies = log(Step(state, whole, today))
         return after, (note, *replies)
     taken_back = tuple(
-        Undo(number, today, text, tuple(seq for seq, batch in state.seqs if batch == number))
+        ev.Undo(number, today, text, tuple(seq for seq, batch in state.seqs if batch == number))
         for number in dict.fromkeys(batch for _, batch in state.seqs)
     )
     try:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from assistant.show import said
 from assistant.talk.place import dimension
 from assistant.trade.produce import NAMES
-from assistant.walks.plan import Step
 from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.walks.plan import Step
+
 
 _DIMENSION = {"mass": "mass", "produce": "mass", "volume": "volume", "vessel": "volume", "percent": "fraction",
               "temperature": "temperature", "minutes": "time"}  # fmt: skip

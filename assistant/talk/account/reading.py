@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
 from assistant.replies import Ask, Assume
 from assistant.rules.watch import SCALE
 from assistant.talk.account.desk import Desk, Stop
@@ -15,8 +15,14 @@ from assistant.talk.dates import day_said
 from assistant.talk.place import dimension
 from assistant.trade.meter import grade
 from grammar import measures
-from grammar.later import regex
+from grammar.later import module, regex
 from grammar.types import Amount, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
+
 
 COLD, HOT = -10.0, 45.0
 """C between which a cellar or a kitchen is; a bare "degrees" outside it is Fahrenheit."""

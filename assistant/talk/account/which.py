@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch
 from assistant.batches.shelf import Title
 from assistant.talk.state import State
 from assistant.trade.produce import NAMES
 from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches.batch import Batch
 
 
 def phrase(pattern: str) -> re.Pattern[str]:

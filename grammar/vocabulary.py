@@ -5,7 +5,6 @@ The words themselves stand in vocabulary.toml and nowhere else.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
@@ -126,12 +125,11 @@ def vocabulary() -> Vocabulary:
     Raises:
         ValueError: two entries claim the same surface expression.
     """
-    text = files.text("grammar", "vocabulary.toml")
     entries: dict[tuple[str, ...], Entry] = {}
     plurals: dict[tuple[str, ...], Entry] = {}
     entry = EVERYDAY
     dimension = {"date": "date", "day_of": "date"}  # a date is not a word: dates.py and lexemes.py read it
-    for kind, term, dim, surface in _flat(tomllib.loads(text)):
+    for kind, term, dim, surface in _flat(files.table("grammar", "vocabulary.toml")):
         key = split(surface)
         if (kind, term, dim) != (entry.kind, entry.term, entry.dimension):
             entry = Entry(kind, term, dim)

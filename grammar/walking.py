@@ -7,7 +7,6 @@ batch is 4 kg" is not.
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -35,8 +34,7 @@ def words() -> Words:
     Raises:
         ValueError: a phrase stands there twice.
     """
-    text = files.text("grammar", "walking.toml")
-    data = tomllib.loads(text)
+    data = files.table("grammar", "walking.toml")
     moves: dict[str, str] = {}
     for move in MOVES:
         for phrase in data[move]:

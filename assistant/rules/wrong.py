@@ -7,7 +7,6 @@ cold answer to a sum need not wait for it. ``found`` gives the conditions that a
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -168,8 +167,7 @@ def table() -> Table:
     Raises:
         ValueError: something in it is missing or means nothing; the message names the condition.
     """
-    text = files.text("assistant.rules", "wrong.toml")
-    return tabled(tomllib.loads(text))
+    return tabled(files.table("assistant.rules", "wrong.toml"))
 
 
 def tabled(data: Mapping[str, Any]) -> Table:

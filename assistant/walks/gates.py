@@ -6,7 +6,6 @@ import datetime
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch
 from assistant.batches.describe import METRIC, day_words
 from assistant.rules import cautions
 from assistant.rules.watch import RULES
@@ -15,6 +14,7 @@ from grammar.later import module
 
 if TYPE_CHECKING:
     from assistant.batches import watch as watching
+    from assistant.batches.batch import Batch
 else:
     watching = module("assistant.batches.watch")
 

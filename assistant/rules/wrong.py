@@ -301,9 +301,26 @@ def places_of(one: Phrase, words: Sequence[str]) -> list[int] | None:
     return found
 
 
+class _Words:
+    """The words of a line, to rule phrases out by: most have a place that no word of the line fits."""
+
+    def __init__(self, words: Sequence[str]) -> None:
+        self._all = frozenset(words)
+        self._text = f" {' '.join(words)}"
+
+    def may_say(self, one: Phrase) -> bool:
+        """Whether each place of a phrase has a word somewhere in the line."""
+        return all(
+            not slot.whole.isdisjoint(self._all) or any(f" {stem}" in self._text for stem in slot.begin)
+            for part in one.parts
+            for slot in part
+        )
+
+
 def said(phrases: Iterable[Phrase], words: Sequence[str]) -> bool:
     """Whether one of the phrases is said."""
-    return any(places_of(one, words) is not None for one in phrases)
+    line = _Words(words)
+    return any(line.may_say(one) and places_of(one, words) is not None for one in phrases)
 
 
 def repaired(words: Sequence[str], known: Iterable[str]) -> tuple[list[str], list[tuple[str, str]]]:
@@ -339,11 +356,12 @@ def found(words: Sequence[str], alone: bool = True) -> list[Hit]:
 
     Of two that share a word the one with the longer phrase is taken, of equal ones the upper in the table.
     """
+    line = _Words(words)
     hits: list[tuple[int, int, frozenset[int], Condition]] = []
     for order, one in enumerate(table().conditions.values()):
         best: list[int] | None = None
         for each in one.says:
-            places = places_of(each, words) if alone or not each.alone else None
+            places = places_of(each, words) if (alone or not each.alone) and line.may_say(each) else None
             if places is not None and (best is None or len(places) > len(best)):
                 best = places
         if best is not None:

@@ -11,6 +11,7 @@ import datetime
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from assistant.batches.describe import day_words, level
@@ -260,6 +261,7 @@ def _smells(hits: Iterable[Hit]) -> bool:
     return any(one.condition.id == "butyric" for one in hits)
 
 
+@lru_cache(maxsize=1)
 def _right() -> frozenset[str]:
     """Words that are right as they stand."""
     words = vocabulary()

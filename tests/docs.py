@@ -1,4 +1,4 @@
-"""The generated parts of README.md and DEVELOPERS.md.
+"""The generated parts of README.md and DEVELOPERS.md, and the table of factors that pint works out.
 
 python -m tests.docs --write
 """
@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import re
 import sys
+from collections.abc import Collection
+from itertools import chain
 from pathlib import Path
 
 from assistant import reference
+from grammar import measures
 
 ROOT = Path(__file__).parent.parent
 TALKS = ("01-first-brine", "02-beginner-asked", "03-the-weak-brine")
@@ -22,6 +25,32 @@ def talks() -> str:
         text = (ROOT / "scenarios" / f"{name}.chat").read_text(encoding="utf-8").rstrip()
         found.append(f"`scenarios/{name}.chat`\n\n```\n{text}\n```")
     return "\n\n".join(found)
+
+
+def factors() -> str:
+    """grammar/factors.txt as pint gives it now."""
+    units = measures.registry()
+    kinds: dict[str, list[str]] = {}
+    for name in dict.fromkeys(units.get_name(one) for one in units):
+        kinds.setdefault(str(units.Quantity(1, name).dimensionality), []).append(name)
+    zeros = {}
+    for name in chain.from_iterable(kinds.values()):
+        converter = units._units[name].converter
+        if not converter.is_multiplicative:
+            zeros[name] = (converter.scale, converter.offset)
+    rows = [measures.title_of_factors()]
+    for names in kinds.values():
+        rows.append(" ".join((measures.COLUMNS, *names)))
+        rows += [" ".join((one, *(_factor(one, to, zeros) for to in names))) for one in names]
+    rows += [f"{measures.ZERO} {name} {scale!r} {offset!r}" for name, (scale, offset) in zeros.items()]
+    return "\n".join(rows) + "\n"
+
+
+def _factor(unit: str, to: str, zeros: Collection[str]) -> str:
+    if len({unit, to} & set(zeros)) and any(one.startswith("delta_") for one in (unit, to)):
+        return measures.NEVER  # a temperature and a difference of temperatures
+    counted = ["kelvin" if one in zeros else one for one in (unit, to)]
+    return repr(float(measures.registry().Quantity(1, counted[0]).to(counted[1]).magnitude))
 
 
 PARTS = {
@@ -51,3 +80,4 @@ if __name__ == "__main__":
         sys.exit("usage: python -m tests.docs --write")
     for file in PARTS:
         (ROOT / file).write_text(fresh(file), encoding="utf-8")
+    (ROOT / "grammar" / "factors.txt").write_text(factors(), encoding="utf-8")

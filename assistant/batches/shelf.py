@@ -10,10 +10,11 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from assistant.batches.batch import Account, Batch, opened
-from assistant.batches.events import Event
+if TYPE_CHECKING:
+    from assistant.batches.batch import Account, Batch
+    from assistant.batches.events import Event
 
 
 class Moved(Exception):
@@ -87,6 +88,8 @@ class Shelf:
         Raises:
             LookupError: one takes back an event that lies too far back.
         """
+        from assistant.batches.batch import opened  # most talks are without a batch
+
         shelf = self
         for event in events:
             seq = shelf.head + 1

@@ -5,10 +5,8 @@ from __future__ import annotations
 import datetime
 import textwrap
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Point
-from assistant.batches.chart import course
-from assistant.batches.heating import drawing
 from assistant.replies import (
     Answer,
     Ask,
@@ -24,6 +22,17 @@ from assistant.replies import (
     Reply,
     Why,
 )
+from grammar.later import module
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import chart as chart_
+    from assistant.batches import heating
+else:
+    made = module("assistant.batches.batch")
+    chart_ = module("assistant.batches.chart")
+    heating = module("assistant.batches.heating")
+
 
 LABEL = {"stop": "STOP", "caution": "Caution", "note": "Remember"}
 """What a caution is called on the screen; the words carry the meaning, colour only repeats it."""
@@ -85,12 +94,14 @@ def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
 def drawn(chart: Chart | HeatChart, width: int, plain: bool) -> list[str]:
     """The course of a batch, or of a heating, as a small chart, in ASCII if ``plain``."""
     if isinstance(chart, HeatChart):
-        return drawing(chart.minutes, chart.degrees, width=width, plain=plain, fahrenheit=chart.fahrenheit)
+        return heating.drawing(chart.minutes, chart.degrees, width=width, plain=plain, fahrenheit=chart.fahrenheit)
     day = datetime.date.fromisoformat
-    points = [Point(day(when), value, method, "", vessel) for when, value, method, vessel in chart.points]
+    points = [made.Point(day(when), value, method, "", vessel) for when, value, method, vessel in chart.points]
     marks = [(day(when), what) for when, what in chart.marks]
     began = day(chart.began)
-    return course(points, of=chart.of, width=width, plain=plain, marks=marks, began=began, fahrenheit=chart.fahrenheit)
+    return chart_.course(
+        points, of=chart.of, width=width, plain=plain, marks=marks, began=began, fahrenheit=chart.fahrenheit
+    )
 
 
 def lines(replies: Iterable[Reply], width: int = 80, colour: bool = False, plain: bool = False) -> list[str]:

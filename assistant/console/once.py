@@ -9,13 +9,20 @@ import shutil
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
 from assistant.replies import Note, Reply, Timer
+from grammar.later import module
 from grammar.types import Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.console import jsonl
+else:
+    jsonl = module("assistant.console.jsonl")
+
 
 _CODE = {"refuse": REFUSED, "misread": NOT_READ, "ask": NEEDS_MORE}
 
@@ -83,7 +90,7 @@ def _uncounted(replies: Sequence[Reply]) -> list[Reply]:
 
 def _answered(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...], as_json: bool) -> int:
     if as_json:
-        print(as_line(say, reading, session.talk, replies))
+        print(jsonl.as_line(say, reading, session.talk, replies))
     else:
         for line in lines(_uncounted(replies), width(), colour(sys.stdout), ascii_only(sys.stdout)):
             print(line)
@@ -95,7 +102,7 @@ def json_lines(path: Path | None = None) -> int:
     streams(True)
 
     def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
-        print(as_line(say, reading, session.talk, replies), flush=True)
+        print(jsonl.as_line(say, reading, session.talk, replies), flush=True)
 
     return _talked(path, tell)
 

@@ -28,9 +28,10 @@ from assistant.talk.account import telling
 from assistant.talk.account.labelling import proven
 from assistant.talk.account.which import current
 from assistant.talk.state import State
+from grammar.later import regex
 from grammar.logged import LogError, table
 
-_NUMBER = re.compile(r"\d{1,9}", re.ASCII)
+_NUMBER = regex(r"\d{1,9}", re.ASCII)
 
 
 def sheet(options: argparse.Namespace) -> int:

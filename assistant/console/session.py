@@ -4,26 +4,31 @@ from __future__ import annotations
 
 import contextlib
 import datetime
-import re
+import os
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 import platformdirs
 
-from assistant.batches.events import Event
 from assistant.batches.shelf import Moved, Shelf, Unreadable
 from assistant.replies import Note, Refuse, Reply
 from assistant.talk.state import State, Talk
 from assistant.talk.turn import expecting
 from assistant.walks.guide import turn
+from grammar import files
+from grammar.later import regex
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
 
 if TYPE_CHECKING:
+    from assistant.batches.events import Event
+
+
+if TYPE_CHECKING:
     from assistant.book.store import Book
 
-_HALF = re.compile("[\ud800-\udfff]")
+_HALF = regex("[\ud800-\udfff]")
 
 
 def plain(text: str) -> str:
@@ -31,12 +36,33 @@ def plain(text: str) -> str:
     return _HALF.sub("\ufffd", text)
 
 
+class CacheFolder:
+    """Keeps texts as files of a folder; one that cannot be read or written is as good as none."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def get(self, name: str) -> str:
+        """What is kept under the name, "" if nothing is."""
+        with contextlib.suppress(OSError, UnicodeError):
+            return (self._folder / name).read_text(encoding="utf-8")
+        return ""
+
+    def put(self, name: str, text: str) -> None:
+        """Keeps a text; another start that reads meanwhile sees the old one or the new one."""
+        fresh = self._folder / f"{name}.{os.getpid()}"
+        with contextlib.suppress(OSError):
+            fresh.write_text(text, encoding="utf-8")
+            fresh.replace(self._folder / name)
+
+
 def prepare() -> None:
-    """Lets the parse tables be kept in the user's cache folder, for faster starts."""
+    """Lets what is made of the program's own tables be kept in the user's cache folder, for faster starts."""
     folder = Path(platformdirs.user_cache_dir("crockside", appauthor=False))
     with contextlib.suppress(OSError):
         folder.mkdir(parents=True, exist_ok=True)
         keep_tables(str(folder / "kitchen.tables"))
+        files.keep(CacheFolder(folder))
 
 
 def book_file() -> Path:

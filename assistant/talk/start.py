@@ -20,6 +20,7 @@ from assistant.trade import calculator
 from assistant.trade.acids import ESTIMATES
 from assistant.trade.pungency import OF_KIND
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Reading, Word
 
 UNITS_ASKED = {
@@ -134,7 +135,7 @@ def doubt(state: State, option: Option) -> Result | None:
 
 
 _SOUR = frozenset({"vinegar", "own-vinegar", "acetic", "citric", "lactic"})
-_ADDED = re.compile(r"\s*(?:then\s+)?(?:add|and|plus|with|put|pour|stir|mix|can i add|do i add)\b", re.IGNORECASE)
+_ADDED = regex(r"\s*(?:then\s+)?(?:add|and|plus|with|put|pour|stir|mix|can i add|do i add)\b", re.IGNORECASE)
 BLEACH_AND_ACID = (
     "Stop: bleach with vinegar or another acid gives off chlorine gas, and it can kill. Use one or the other, and "
     "rinse well between. Nothing was worked out."
@@ -181,7 +182,7 @@ def no_calculator(reading: Reading) -> Reply:
     return Ask(f"What shall I work out? For example: {say.EXAMPLE}.")
 
 
-_DRIED = re.compile(r"\b(?:dried|dry|powder|powdered|flakes|ground)\b", re.IGNORECASE)
+_DRIED = regex(r"\b(?:dried|dry|powder|powdered|flakes|ground)\b", re.IGNORECASE)
 """Pods whose heat is not that of fresh ones."""
 
 _TWINS = {"packed": "under brine", "mash": "dry-salted as a mash"}

@@ -4,15 +4,23 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.events import Event, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Reply
 from assistant.rules.watch import METER_ERROR
 from assistant.show import US_UNITS, Style, said
 from assistant.trade.mixture import Mixture
+from grammar.later import module
 from grammar.measures import KITCHENS
 from grammar.types import Amount, Course, Reading, Span
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches.events import Event
+else:
+    ev = module("assistant.batches.events")
+
 
 Placed = tuple[tuple[Span, str], ...]
 """Amounts (by their place in the text) whose input the person has chosen."""
@@ -326,7 +334,7 @@ class Talk:
         """The talk moved on to a new state, its entries numbered on from the book's last."""
         head = state.shelf.head
         seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(state.entered))
-        mended = bool(state.entered) and isinstance(state.entered[0], Undo)
+        mended = bool(state.entered) and isinstance(state.entered[0], ev.Undo)
         moved = replace(state, seqs=seqs, entered=(), undid=state.undid if mended else ())
         return Talk(moved, (*self.past, self.now)[-DEPTH:], (), state.entered)
 

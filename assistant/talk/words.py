@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -17,12 +16,13 @@ from assistant.show import Style, quantity, said, unit_for
 from assistant.talk.state import Job
 from assistant.trade.produce import NAMES
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Misread
 
-_NESTED = re.compile(r"\(([^()]*) \(([^()]*)\)\)")
+_NESTED = regex(r"\(([^()]*) \(([^()]*)\)\)")
 """A bracket in a bracket, as pounds beside litres give it."""
 
-FIELD = re.compile(r"{(\w+)}")
+FIELD = regex(r"{(\w+)}")
 
 UNITS_FOR = {
     "mass": "a weight (g, kg, lb, oz)",

@@ -7,16 +7,17 @@ import re
 from assistant.show import Style
 from assistant.talk.account.which import current
 from assistant.talk.state import State, style
+from grammar.later import regex
 
 LOOKED_AT = 30
 """Entries of the open batch whose words are looked at."""
 
-_POUNDS = re.compile(r"\d\s*(?:lbs?|oz)\b|\b(?:pounds?|ounces?|lbs?|oz)\b", re.IGNORECASE)
-_GRAMS = re.compile(r"\d\s*k?g\b|\b(?:kilos?|kilograms?|grams?|grammes?|kg)\b", re.IGNORECASE)
-_FAHRENHEIT = re.compile(r"\d\s*°?\s*f\b|\bfahrenheit\b", re.IGNORECASE)
-_CELSIUS = re.compile(r"\d\s*°?\s*c\b|\b(?:celsius|centigrade)\b", re.IGNORECASE)
-_CUPS = re.compile(r"\b(?:cups?|pints?|quarts?|gallons?|fl oz|fluid ounces?)\b", re.IGNORECASE)
-_LITRES = re.compile(r"\d\s*m?l\b|\b(?:litres?|liters?|mls?|mils?)\b", re.IGNORECASE)
+_POUNDS = regex(r"\d\s*(?:lbs?|oz)\b|\b(?:pounds?|ounces?|lbs?|oz)\b", re.IGNORECASE)
+_GRAMS = regex(r"\d\s*k?g\b|\b(?:kilos?|kilograms?|grams?|grammes?|kg)\b", re.IGNORECASE)
+_FAHRENHEIT = regex(r"\d\s*°?\s*f\b|\bfahrenheit\b", re.IGNORECASE)
+_CELSIUS = regex(r"\d\s*°?\s*c\b|\b(?:celsius|centigrade)\b", re.IGNORECASE)
+_CUPS = regex(r"\b(?:cups?|pints?|quarts?|gallons?|fl oz|fluid ounces?)\b", re.IGNORECASE)
+_LITRES = regex(r"\d\s*m?l\b|\b(?:litres?|liters?|mls?|mils?)\b", re.IGNORECASE)
 
 
 def manner(state: State, said: str = "") -> Style:

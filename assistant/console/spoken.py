@@ -1,0 +1,43 @@
+"""Replies for a screen reader: no drawing, and each begins with a word that says what it is."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+
+from assistant.console.lines import LABEL, joined
+from assistant.replies import Caution, Chart, HeatChart, Reply, Timer
+
+NAMED = {
+    "ask": "Question", "answer": "Answer", "assume": "Assumed", "refuse": "Refused", "why": "Reason",
+    "misread": "Not understood", "note": "Note", "log": "Log", "done": "End",
+}  # fmt: skip
+"""What each kind of reply is called aloud."""
+
+
+def name(reply: Reply) -> str:
+    """The word that a reply begins with."""
+    if isinstance(reply, Caution):
+        return LABEL[reply.severity]
+    if isinstance(reply, Chart | HeatChart):
+        return "Chart in words"
+    if isinstance(reply, Timer):
+        return "Timer"
+    return NAMED[reply.kind]
+
+
+def rows(replies: Sequence[Reply], width: int) -> list[str]:
+    """The replies as plain lines no wider than ``width``; a chart is its numbers, as they are told."""
+    out: list[str] = []
+    for reply, text in joined(replies):
+        out += _wrapped(f"{name(reply)}: {text}", width)
+    return out
+
+
+def own(text: str, width: int) -> list[str]:
+    """A sentence of the program's own."""
+    return _wrapped(f"Note: {text}", width) if text else [""]
+
+
+def _wrapped(text: str, width: int) -> list[str]:
+    return textwrap.wrap(text, max(width, 20), break_on_hyphens=False)

@@ -45,6 +45,11 @@ class Setting:
         return f"--{self.key}"
 
     @property
+    def brief(self) -> str:
+        """The comment's first sentence."""
+        return f"{self.comment.split('. ')[0].rstrip('.')}."
+
+    @property
     def may_be(self) -> str:
         """What it may be, in words."""
         if self.allowed:
@@ -54,6 +59,11 @@ class Setting:
         if isinstance(self.default, int):
             return f"a whole number from {self.least} to {self.most}"
         return "text in quotation marks"
+
+    @property
+    def usual(self) -> str:
+        """The default, as the file writes it."""
+        return _written(self.default)
 
     def takes(self, value: object) -> bool:
         """Whether the value is one it may have."""
@@ -229,7 +239,7 @@ def keep(file: Path, settings: Settings, *keys: str) -> str:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         with file.open("x", encoding="utf-8", newline="\n") as out:
-            out.write(written(settings, keys))
+            out.write(written(replace(Settings(), **{one: getattr(settings, one) for one in keys}), keys))
     except OSError as error:
         return f"The settings cannot be kept in {file}: {error.strerror or error}."
     return ""
@@ -238,7 +248,7 @@ def keep(file: Path, settings: Settings, *keys: str) -> str:
 def add_options(parser: argparse.ArgumentParser | argparse._ArgumentGroup, hidden: bool = False) -> None:
     """An option for each setting; what is not given on the command line is not in the result."""
     for one in SETTINGS:
-        text = argparse.SUPPRESS if hidden else one.comment.replace("%", "%%")
+        text = argparse.SUPPRESS if hidden else one.brief.replace("%", "%%")
         more: dict[str, Any] = {"default": argparse.SUPPRESS, "help": text, "dest": one.key}
         if isinstance(one.default, bool):
             parser.add_argument(one.option, action=argparse.BooleanOptionalAction, **more)

@@ -30,14 +30,15 @@ def rows(replies: Sequence[Reply], width: int) -> list[str]:
     """The replies as plain lines no wider than ``width``; a chart is its numbers, as they are told."""
     out: list[str] = []
     for reply, text in joined(replies):
-        out += _wrapped(f"{name(reply)}: {text}", width)
+        out += wrapped(f"{name(reply)}: {text}", width)
     return out
 
 
 def own(text: str, width: int) -> list[str]:
     """A sentence of the program's own."""
-    return _wrapped(f"Note: {text}", width) if text else [""]
+    return wrapped(f"Note: {text}", width) if text else [""]
 
 
-def _wrapped(text: str, width: int) -> list[str]:
+def wrapped(text: str, width: int) -> list[str]:
+    """A text in rows no wider than ``width``."""
     return textwrap.wrap(text, max(width, 20), break_on_hyphens=False)

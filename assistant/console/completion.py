@@ -205,7 +205,7 @@ def zsh(commands: list[Command], prog: str) -> str:
     rows = [
         f"#compdef {prog}", f'# Completions of {prog} for zsh; written by "{prog} completion zsh".', "",
         f"_{prog}_batches() {{",
-        "    local -a names=(${(f)\"$(_call_program batches {prog} --batches 2>/dev/null)\"})",
+        f'    local -a names=(${{(f)"$({prog} --batches 2>/dev/null)"}})',
         "    compadd -a names", "}", "",
         f"_{prog}() {{", "    local curcontext=$curcontext state line", "    typeset -A opt_args",
         "    _arguments -C \\",
@@ -263,14 +263,14 @@ def fish(commands: list[Command], prog: str) -> str:
             rows.append(f"complete -c {prog} {where} {names}{takes}{about}")
         for place in dict.fromkeys(one.places):
             if place.kind != "any":
-                rows.append(f"complete -c {prog} {where} {_fish_takes(place, prog).removeprefix('-r ')}")
+                rows.append(f"complete -c {prog} {where} {_fish_takes(place, prog)[3:]}")
     return "\n".join([*rows, ""])
 
 
 def _fish_takes(takes: Takes, prog: str) -> str:
     if takes.kind == "words":
-        return f"-r -a {_fish(' '.join(_fish(one) for one in takes.words))}"
-    return {"files": "-r -F", "batches": f"-r -a {_fish(f'({prog} --batches 2>/dev/null)')}", "any": "-r"}[takes.kind]
+        return f"-x -a {_fish(' '.join(_fish(one) for one in takes.words))}"
+    return {"files": "-r -F", "batches": f"-x -a {_fish(f'({prog} --batches 2>/dev/null)')}", "any": "-x"}[takes.kind]
 
 
 def _fish(text: str) -> str:

@@ -219,7 +219,7 @@ def settings_file() -> Path:
 def written(settings: Settings, only: Iterable[str] | None = None) -> str:
     """The commented file with these values; of ``only`` some keys, the others are commented out."""
     kept = None if only is None else set(only)
-    out = ["# Settings of crockside. A line that begins with # counts for nothing.\n"]
+    out = ["# Settings of crockside. A line that begins with # counts for nothing: take it away to set something.\n"]
     for one in SETTINGS:
         may_be = "" if one.stands else f" ({one.may_be})"
         note = textwrap.wrap(f"{one.comment}{may_be}", 96, break_long_words=False, break_on_hyphens=False)

@@ -26,7 +26,9 @@ def look_over(path: Path) -> Looked:
     """Reads the whole file; a damaged one is mended when it is next opened, not here."""
     try:
         disk.look(path)
-        with contextlib.closing(disk.readable(path, 1.0)) as db:
+        # who has it open keeps a -wal beside it
+        alone = not path.with_name(f"{path.name}-wal").exists()
+        with contextlib.closing(disk.readable(path, 1.0, alone)) as db:
             rows = rows_of(db)
             batches = int(rows("SELECT count(DISTINCT batch) FROM events", ())[0][0])
             return Looked(head_of(rows), batches, tuple(recover.check(db)))

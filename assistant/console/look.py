@@ -41,6 +41,11 @@ class Look:
             return spoken.rows([*kept, *more], self.width)
         return self.whole(replies)
 
+    def at_once(self, replies: Sequence[Reply]) -> list[str]:
+        """The replies where nobody can say "more": large type draws, and the rest follows."""
+        kept, held = large.short(replies) if self.large else (replies, [])
+        return [*self.rows(kept), *self.whole(held)]
+
     def whole(self, replies: Sequence[Reply]) -> list[str]:
         """The replies with nothing held back: what "more" gives in large type."""
         if self.plain:

@@ -94,10 +94,7 @@ def _answered(
     if settings is None:
         print(as_line(say, reading, session.talk, replies))
     else:
-        look = look_of(settings, sys.stdout)
-        # nobody can say "more" to a single answer: large type draws, and holds nothing back
-        rest = look.whole(look.held(replies)) if look.large else []
-        for line in (*look.rows(_uncounted(replies)), *rest):
+        for line in look_of(settings, sys.stdout).at_once(_uncounted(replies)):
             print(line)
     return code(replies)
 
@@ -120,7 +117,7 @@ def piped(path: Path | None = None, settings: Settings | None = None) -> int:
     look = look_of(settings, sys.stdout)
 
     def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
-        for line in look.rows(_uncounted(replies)):
+        for line in look.at_once(_uncounted(replies)):
             print(line)
         print(flush=True)
 

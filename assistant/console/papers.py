@@ -172,8 +172,7 @@ def _decoded(data: bytes) -> str:
 
 
 def _judged(replies: Sequence[Reply], options: argparse.Namespace) -> int:
-    look = look_of(options.settings, sys.stdout)
-    for line in (*look.rows(replies), *look.whole(look.held(replies))):
+    for line in look_of(options.settings, sys.stdout).at_once(replies):
         print(line)
     return code(replies)
 

@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.console.settings import SETTINGS, Settings, add_options, in_force, keep, of_file, of_text, written
+from tests.console.test_command import run
 
 
 def values(one: Any) -> st.SearchStrategy[Any]:
@@ -199,3 +200,76 @@ def test_a_name_that_is_no_text_is_commented_out() -> None:
     """A book whose name holds bytes that are no text cannot stand in TOML; the rest of the file is still good."""
     text = written(Settings(book="a\udcff.book", units="us"))
     assert Settings(units="us") == of_text(text.encode("utf-8", "replace").decode()).settings
+
+
+# --- the program --------------------------------------------------------------------------
+
+
+def config(tmp_path: Path, text: str) -> str:
+    """A settings folder with this file in it."""
+    (tmp_path / "crockside").mkdir()
+    (tmp_path / "crockside" / "settings.toml").write_text(text, encoding="utf-8")
+    return str(tmp_path)
+
+
+def test_print_config_gives_the_settings_in_force(tmp_path: Path) -> None:
+    """--print-config writes the file's, NO_COLOR's and the command line's settings as one file that reads back."""
+    home = config(tmp_path, 'units = "us"\nspeed = 200\nshade = "dark"\n')
+    status, out, err = run("--large", "--speed", "90", "--print-config", XDG_CONFIG_HOME=home, NO_COLOR="1")
+    assert (0, "") == (status, err)
+    assert Settings(units="us", speed=90, shade="none", large=True) == of_text(out).settings
+
+
+def test_what_is_wrong_is_told_and_the_answer_comes_all_the_same(tmp_path: Path) -> None:
+    """A fault in the file is one line on standard error; the question is answered, by what is right in the file."""
+    home = config(tmp_path, 'unts = 1\nunits = "us"\n')
+    status, out, err = run("ask", "mash of 4 kg of chillies at 3%", XDG_CONFIG_HOME=home)
+    assert (0, "Salt 4.23 oz (120 g) for 8 lb 13.1 oz (4 kg)") == (status, out[:44])
+    place = tmp_path / "crockside" / "settings.toml"
+    assert f'Settings in {place}: "unts" is no setting and was passed over; the nearest is "units".\n' == err
+
+
+def test_a_file_that_is_no_toml_never_ends_the_program(tmp_path: Path) -> None:
+    """With a spoilt file everything works by the built-in settings, and the line is named."""
+    home = config(tmp_path, "units = us\n")
+    status, out, err = run("ask", "mash of 4 kg of chillies at 3%", XDG_CONFIG_HOME=home)
+    assert (0, "Salt 120 g for 4 kg", 1) == (status, out[:19], err.count("\n"))
+    assert 'It is no TOML in line 1: "units = us".' in err
+
+
+@pytest.mark.parametrize("words", [("--units", "us", "ask"), ("ask", "--units", "us")])
+def test_a_setting_stands_before_or_behind_the_command(words: tuple[str, ...]) -> None:
+    """The command line's units hold for this answer, wherever they stand."""
+    _, out, _ = run(*words, "mash of 4 kg of chillies at 3%")
+    assert "Salt 4.23 oz (120 g) for 8 lb 13.1 oz (4 kg)" == out[:44]
+
+
+def test_the_settings_hold_in_every_kind_of_talk(tmp_path: Path) -> None:
+    """A talk from a pipe, one in JSON lines, a page and a heating all go by the file."""
+    home = config(tmp_path, f'units = "us"\nplain = true\nbook = "{tmp_path / "a.book"}"\n')
+    _, piped, _ = run(
+        "chat", said=b"new batch of 3 kg of cabbage in a 10 L crock at 2%\nwhat is in it\n", XDG_CONFIG_HOME=home
+    )
+    assert "Answer: Now 6 lb 11.9 oz (3.06 kg)" in " ".join(piped.split())
+    _, lines, _ = run("chat", "--json", said=b"mash of 4 kg of chillies at 3%\n", XDG_CONFIG_HOME=home)
+    assert "Salt 4.23 oz (120 g)" in lines
+    status, _, _ = run("sheet", "--to", str(tmp_path / "a.html"), XDG_CONFIG_HOME=home)
+    assert (0, True) == (status, "6 lb 9.8 oz" in (tmp_path / "a.html").read_text(encoding="utf-8"))
+    (tmp_path / "probe.csv").write_text("minutes,C\n0,60\n2,75\n8,75\n", encoding="utf-8")
+    _, heated, _ = run("heat", str(tmp_path / "probe.csv"), "--ph", "4.0", XDG_CONFIG_HOME=home)
+    assert True is heated.startswith("Answer: ")
+
+
+def test_large_type_in_a_single_answer_holds_nothing_back() -> None:
+    """Nobody can say "more" to ask: the number is drawn and all of the rest is there."""
+    _, out, _ = run("ask", "--large", "mash of 4 kg of chillies at 3%", PYTHONIOENCODING="utf-8")
+    flat = " ".join(out.split())
+    assert ("\u2588" in out, "2.91% of everything" in flat, "Chillies: 88% water." in flat) == (True, True, True)
+    assert False is ("more" in flat)
+
+
+def test_a_home_in_the_name_of_the_book(tmp_path: Path) -> None:
+    """A book named with ~ in the file is the one in the person's home."""
+    home = config(tmp_path, 'book = "~/mine.book"\n')
+    run("ask", "new batch of reds in a 5 L jar", XDG_CONFIG_HOME=home, HOME=str(tmp_path))
+    assert True is (tmp_path / "mine.book").exists()

@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 from assistant import reference
+from assistant.console.settings import SETTINGS
 
 ROOT = Path(__file__).parent.parent
 TALKS = ("01-first-brine", "02-beginner-asked", "03-the-weak-brine")
@@ -24,9 +25,16 @@ def talks() -> str:
     return "\n\n".join(found)
 
 
+def settings() -> str:
+    """What can be set, as it is declared."""
+    rows = [f"| `{one.key}` | {one.may_be} | {one.usual} | {one.brief} |" for one in SETTINGS]
+    return "\n".join(["| setting | may be | if nothing is said | what it does |", "|---|---|---|---|", *rows])
+
+
 PARTS = {
     "README.md": {
         "talks": talks,
+        "settings": settings,
         "calculators": reference.calculators,
         "rules": reference.rules,
         "words": reference.words,

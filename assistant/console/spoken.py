@@ -27,11 +27,18 @@ def name(reply: Reply) -> str:
 
 
 def rows(replies: Sequence[Reply], width: int) -> list[str]:
-    """The replies as plain lines no wider than ``width``; a chart is its numbers, as they are told."""
+    """The replies as plain lines no wider than ``width``; a chart is its numbers, as they are told.
+
+    What stops is said before any number: who listens may act on the first thing that is heard.
+    """
     out: list[str] = []
-    for reply, text in joined(replies):
+    for reply, text in joined(sorted(replies, key=lambda one: not _stops(one))):
         out += wrapped(f"{name(reply)}: {text}", width)
     return out
+
+
+def _stops(reply: Reply) -> bool:
+    return isinstance(reply, Caution) and reply.severity == "stop"
 
 
 def own(text: str, width: int) -> list[str]:

@@ -253,6 +253,11 @@ def test_plain_says_all_that_the_usual_look_says(name: str) -> None:
         assert " ".join(one.text.split()) in shown
 
 
+def test_what_stops_is_heard_before_any_number() -> None:
+    """Read aloud, a stop comes first, then the answer it is about."""
+    assert rows("stop", 80, plain=True)[0].startswith("STOP: Do not start this")
+
+
 def test_a_chart_is_told_in_numbers() -> None:
     """The course of a batch is its readings in words."""
     shown = words(rows("course", plain=True))

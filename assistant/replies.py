@@ -51,7 +51,8 @@ class Ask(Reply):
 class Answer(Reply):
     """The numbers, and what they were worked out from; ``lead`` is the first sentence alone.
 
-    ``main`` are the numbers that were asked for, as they stand in the lead, each with what it is.
+    ``main`` are the numbers that were asked for, as they stand in the lead, each with what it is; ``heard``
+    the amounts that it rests on, as they were said.
     """
 
     kind: ClassVar[str] = "answer"
@@ -59,6 +60,7 @@ class Answer(Reply):
     values: tuple[Value, ...] = ()
     lead: str = ""
     main: tuple[tuple[str, str], ...] = ()
+    heard: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from assistant.console.look import MORE, Look, clean, type_wanted
+from assistant.console.asides import MORE, clean, type_wanted, units_chosen
+from assistant.console.look import Look
 from assistant.console.session import Session
 from assistant.console.settings import Settings
-from assistant.console.welcome import KEPT, Start, greeting, taken, units_chosen
+from assistant.console.welcome import KEPT, Start, greeting, taken
 from assistant.replies import Reply
 
 

@@ -54,11 +54,19 @@ def short(replies: Sequence[Reply]) -> tuple[list[Reply], list[Reply]]:
         if isinstance(one, Assume) and one.usual:
             held.append(one)
         elif isinstance(one, Answer) and one.main and one.lead and (rest := one.text.removeprefix(one.lead).strip()):
-            kept.append(replace(one, text=one.lead))
+            # what was heard is always shown: a number that was heard wrong must be seen to be so
+            unsaid = [each for each in one.heard if not _says(one.lead, each)]
+            heard = f" From {', '.join(unsaid)}." if unsaid else ""
+            kept.append(replace(one, text=f"{one.lead}{heard}"))
             held.append(Note(rest))
         else:
             kept.append(one)
     return kept, held
+
+
+def _says(sentence: str, amount: str) -> bool:
+    """Whether a sentence holds this very amount: "12 kg" holds no "2 kg"."""
+    return re.search(rf"(?<![\w.,]){re.escape(amount)}(?!\w)", sentence) is not None
 
 
 def offer(held: Sequence[Reply]) -> Reply:

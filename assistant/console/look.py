@@ -79,23 +79,3 @@ def ground(colours: str) -> str:
     if not last.isdecimal() or len(last) > 2:
         return "both"
     return "light" if int(last) in (7, *range(9, 16)) else "dark"
-
-
-MORE = frozenset({"more", "the rest", "tell me more", "say more"})
-"""What gives the rest of what large type held back, if there is any."""
-
-_SAID = {
-    "large type": True, "large type on": True, "large letters": True, "big letters": True, "big type": True,
-    "bigger": True, "large type off": False, "normal type": False, "small type": False, "small letters": False,
-    "normal letters": False,
-}  # fmt: skip
-
-
-def type_wanted(line: str) -> bool | None:
-    """Whether a line asks for large type (True) or for the usual one (False); None if it says neither."""
-    return _SAID.get(clean(line).removeprefix("use ").removeprefix("show "))
-
-
-def clean(line: str) -> str:
-    """A line without its case, its ends and the spaces that are too many."""
-    return " ".join(line.lower().replace(",", " ").split()).strip(" .!?").removesuffix(" please")

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from assistant.console.look import clean
 from assistant.console.settings import Settings
 
 CAUTION = "A calculator with cautions, not a process authority: local rules decide for anything sold."
@@ -19,10 +18,6 @@ KEPT = "The settings keep that."
 SHOWN_FIRST = ("packed", "mash", "vessel")
 """The calculators whose examples a newcomer sees."""
 
-_CHOSEN = {
-    "us": ("pounds", "pound", "lb", "lbs", "pounds and ounces", "ounces", "us", "us units", "american units"),
-    "metric": ("metric", "metric units", "kilograms", "kilogram", "kilos", "kg", "grams", "g", "kilograms and litres"),
-}  # fmt: skip
 _TAKEN = {
     "us": "Answers are in pounds and gallons, with grams and litres beside them.",
     "metric": "Answers are in kilograms and litres.",
@@ -70,12 +65,6 @@ def tip(number: int) -> str:
     at, order = ranked[number % len(ranked)]
     shown = CALCULATORS[order]
     return f'{shown.title}: say "{shown.examples[at].say}".'
-
-
-def units_chosen(line: str) -> str:
-    """The units that an answer to the first question names: "us", "metric" or ""."""
-    said = clean(line).removeprefix("use ").removeprefix("in ")
-    return next((units for units, words in _CHOSEN.items() if said in words), "")
 
 
 def taken(units: str) -> str:

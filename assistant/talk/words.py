@@ -121,7 +121,8 @@ def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
     )
     tails = [fill(one, outcome, job, style) for one in calculator.tail]
     whole = " ".join([text, *(one for one in tails if one)])
-    return Answer(whole, calculator.name, values(outcome, style), text, main)
+    heard = tuple(one.said for one in job.given if not one.carried)
+    return Answer(whole, calculator.name, values(outcome, style), text, main, heard)
 
 
 def _shown(name: str, outcome: Outcome, style: Style) -> str:

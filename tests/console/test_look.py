@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.console.asides import type_wanted
 from assistant.console.large import digits, short
 from assistant.console.lines import TONES, lines
-from assistant.console.look import Look, ground, look, type_wanted
+from assistant.console.look import Look, ground, look
 from assistant.console.settings import Settings
 from assistant.console.spoken import NAMED
 from assistant.replies import Answer, Ask, Assume, Caution, Chart, Note, Refuse, Reply
@@ -143,6 +144,17 @@ def test_large_type_drops_nothing_that_warns_asks_or_refuses(name: str) -> None:
 def test_what_was_taken_of_a_strength_is_always_shown() -> None:
     """What the percentage was taken of can change the salt by a third: it never waits for "more"."""
     assert "You did not say of what: I took 2.5% of produce + water." in words(rows("answer", large=True))
+
+
+def test_all_that_was_heard_is_shown() -> None:
+    """Amounts that the first sentence does not repeat stand after it: a number heard wrong is seen at once."""
+    for name in ("answer", "pounds"):
+        (answer,) = [one for one in say(*TALKS[name]) if isinstance(one, Answer)]
+        shown = words(rows(name, large=True))
+        assert (True, []) == (len(answer.heard) > 1, [one for one in answer.heard if one not in shown])
+    assert "over 3 kg of produce. From 10 L, 2.5%." in words(rows("answer", large=True))
+    twelve = Answer("Salt 12 kg. More.", lead="Salt 12 kg.", main=(("salt", "12 kg"),), heard=("2 kg", "12 kg"))
+    assert "Salt 12 kg. From 2 kg." == short([twelve])[0][0].text
 
 
 def test_what_stops_stands_last_and_no_number_is_drawn_beside_it() -> None:

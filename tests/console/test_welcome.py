@@ -9,13 +9,14 @@ from pathlib import Path
 
 import pytest
 
+from assistant.console.asides import units_chosen
 from assistant.console.chat import Times
 from assistant.console.front import Front
 from assistant.console.look import Look
 from assistant.console.plainly import PROMPT, chat
 from assistant.console.session import Session
 from assistant.console.settings import Settings, keep, of_file
-from assistant.console.welcome import ASKS, CAUTION, Start, greeting, next_tip, shown_first, tip, units_chosen
+from assistant.console.welcome import ASKS, CAUTION, Start, greeting, next_tip, shown_first, tip
 from assistant.replies import Answer
 from assistant.trade import CALCULATORS
 from grammar.reader import read

@@ -150,7 +150,7 @@ def _chat(
     prepare()
     terminal, screen = ends
     session = Session(times.today, book)
-    front = Front(start, look_of(start.settings, sys.stdout if screen is None else None), session)
+    front = Front(start, lambda settings: look_of(settings, sys.stdout if screen is None else None), session)
     before = book.start(fresh)
     session.resume(before)
     prompt: PromptSession[str] = PromptSession(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from assistant.console.asides import MORE, clean, type_wanted, units_chosen
@@ -14,13 +14,19 @@ from assistant.replies import Reply
 
 
 class Front:
-    """How one talk is shown; it begins with the look that the settings give it."""
+    """How one talk is shown: by the settings, and by the screen as it is when something is shown."""
 
-    def __init__(self, start: Start, look: Look, session: Session) -> None:
-        self._start, self.look, self._session = start, look, session
+    def __init__(self, start: Start, look: Callable[[Settings], Look], session: Session) -> None:
+        self._start, self._look, self._session = start, look, session
+        self._settings = start.settings
         self._asking = start.first
         self._held: list[Reply] = []
         session.prefer(start.settings)
+
+    @property
+    def look(self) -> Look:
+        """How things look now: a window may have been made wider meanwhile."""
+        return self._look(self._settings)
 
     def hello(self) -> list[str]:
         """The rows before the first line."""
@@ -38,10 +44,11 @@ class Front:
             units = units_chosen(line)
             unkept = self._start.keep(Settings(units=units) if units else Settings(), "units")
             if units:
-                self._session.prefer(replace(self._start.settings, units=units))
+                self._settings = replace(self._settings, units=units)
+                self._session.prefer(self._settings)
                 return self.look.own(f"{taken(units)} {unkept or KEPT}")
         if (large := type_wanted(line)) is not None:
-            self.look = replace(self.look, large=large)
+            self._settings = replace(self._settings, large=large)
             text = 'Large type. "more" gives the rest, "normal type" ends it.' if large else "The usual type again."
             return self.look.own(text)
         if clean(line) in MORE and self._held:
@@ -51,5 +58,6 @@ class Front:
 
     def rows(self, replies: Sequence[Reply]) -> list[str]:
         """The replies as the screen shows them; what large type holds back waits for "more"."""
-        self._held = self.look.held(replies)
-        return self.look.rows(replies)
+        look = self.look
+        self._held = look.held(replies)
+        return look.rows(replies)

@@ -220,7 +220,7 @@ def _talk(options: argparse.Namespace, settings: Settings, file: Path) -> int:
         from assistant.console.plainly import chat as plainly
 
         times = Times(datetime.date.today, datetime.datetime.now)
-        return plainly(start, look_of(settings, sys.stdout), times, fresh=fresh, path=options.book)
+        return plainly(start, lambda wanted: look_of(wanted, sys.stdout), times, fresh=fresh, path=options.book)
     from assistant.console.chat import chat
 
     return chat(fresh, path=options.book, start=start)

@@ -10,15 +10,19 @@ from assistant.console.chat import Clockwork, Times, left_open
 from assistant.console.front import Front
 from assistant.console.look import Look
 from assistant.console.session import Session, open_book, prepare, troubles
+from assistant.console.settings import Settings
 from assistant.console.welcome import Start
 from assistant.replies import Timer
 from assistant.walks.guide import greeting
 
 PROMPT = "Say: "
 
+Looks = Callable[[Settings], Look]
+"""How things look by the settings, on the screen as it is."""
+
 
 def chat(
-    start: Start, look: Look, times: Times, *, fresh: bool = False, path: Path | None = None,
+    start: Start, look: Looks, times: Times, *, fresh: bool = False, path: Path | None = None,
     read: Callable[[str], str] = input, show: Callable[[str], None] = print,
 ) -> int:  # fmt: skip
     """Talks until "bye" or the end of the input; the talk so far is carried on, timers are told at the next line."""
@@ -28,7 +32,7 @@ def chat(
 
 
 class _Plainly:
-    def __init__(self, book: Book, start: Start, look: Look, times: Times, show: Callable[[str], None]) -> None:
+    def __init__(self, book: Book, start: Start, look: Looks, times: Times, show: Callable[[str], None]) -> None:
         self._book, self._times, self._show = book, times, show
         self._session = Session(times.today, book)
         self._front = Front(start, look, self._session)

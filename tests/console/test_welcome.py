@@ -34,6 +34,11 @@ def start(tmp_path: Path, **more: object) -> Start:
     return Start(first=True, keep=kept, **more)  # type: ignore[arg-type]
 
 
+def looks(width: int = 80) -> Callable[[Settings], Look]:
+    """A screen of that width, without colour."""
+    return lambda settings: Look(width, large=settings.large)
+
+
 # --- what is shown ------------------------------------------------------------------------
 
 
@@ -92,7 +97,7 @@ def test_an_answer_to_the_first_question(line: str, units: str) -> None:
 def test_the_units_are_kept_and_hold_at_once(line: str, units: str, salt: str, tmp_path: Path) -> None:
     """The answer is kept in the settings file and counts from the next line on; the line is no line of the talk."""
     session = Session(lambda: DAY)
-    front = Front(start(tmp_path), Look(), session)
+    front = Front(start(tmp_path), looks(), session)
     shown = front.aside(line)
     assert "The settings keep that." in " ".join(shown or [])
     assert Settings(units=units) == of_file(tmp_path / "settings.toml").settings
@@ -102,7 +107,7 @@ def test_the_units_are_kept_and_hold_at_once(line: str, units: str, salt: str, t
 
 def test_saying_anything_else_skips_the_question_for_good(tmp_path: Path) -> None:
     """A line of talk goes to the talk, the units stay as said, and a file is there so that nobody is asked again."""
-    front = Front(start(tmp_path), Look(), Session(lambda: DAY))
+    front = Front(start(tmp_path), looks(), Session(lambda: DAY))
     assert None is front.aside(MASH)
     assert (Settings(), True) == (of_file(tmp_path / "settings.toml").settings, (tmp_path / "settings.toml").exists())
     assert None is front.aside("pounds")
@@ -110,27 +115,27 @@ def test_saying_anything_else_skips_the_question_for_good(tmp_path: Path) -> Non
 
 def test_an_empty_line_is_no_answer(tmp_path: Path) -> None:
     """Enter alone leaves the question open."""
-    front = Front(start(tmp_path), Look(), Session(lambda: DAY))
+    front = Front(start(tmp_path), looks(), Session(lambda: DAY))
     assert (None, False) == (front.aside("  "), (tmp_path / "settings.toml").exists())
     assert None is not front.aside("pounds")
 
 
 def test_a_start_that_is_not_the_first_asks_nothing(tmp_path: Path) -> None:
     """Later, "pounds" alone is for the talk, and nothing is written."""
-    front = Front(Start(keep=start(tmp_path).keep), Look(), Session(lambda: DAY))
+    front = Front(Start(keep=start(tmp_path).keep), looks(), Session(lambda: DAY))
     assert (None, []) == (front.aside("pounds"), list(tmp_path.iterdir()))
 
 
 def test_what_cannot_be_kept_is_told(tmp_path: Path) -> None:
     """Where the file cannot be written, the units hold for this talk, and that is said."""
     (tmp_path / "taken").touch()
-    told = Front(start(tmp_path / "taken"), Look(200), Session(lambda: DAY)).aside("pounds")
+    told = Front(start(tmp_path / "taken"), looks(200), Session(lambda: DAY)).aside("pounds")
     assert "cannot be kept" in " ".join(told or [])
 
 
 def test_settings_of_this_run_are_not_written_down(tmp_path: Path) -> None:
     """What was given on the command line for one run does not get into the file with the units."""
-    front = Front(start(tmp_path, settings=Settings(large=True, cups="imperial")), Look(), Session(lambda: DAY))
+    front = Front(start(tmp_path, settings=Settings(large=True, cups="imperial")), looks(), Session(lambda: DAY))
     front.aside("metric")
     assert Settings(units="metric") == of_file(tmp_path / "settings.toml").settings
 
@@ -141,7 +146,7 @@ def test_settings_of_this_run_are_not_written_down(tmp_path: Path) -> None:
 def test_more_gives_what_large_type_held_back() -> None:
     """ "More" shows the bases and the assumptions once; with nothing held back it is for the talk."""
     session = Session(lambda: DAY)
-    front = Front(Start(settings=Settings(large=True)), Look(large=True), session)
+    front = Front(Start(settings=Settings(large=True)), looks(), session)
     shown = " ".join(front.rows(session.say(MASH)[1]))
     assert (False, True) == ("2.91% of everything" in shown, 'Say "more" for' in shown)
     more = " ".join(front.aside("more, please") or [])
@@ -152,11 +157,20 @@ def test_more_gives_what_large_type_held_back() -> None:
 def test_large_type_is_switched_by_saying_so() -> None:
     """Said in the chat, large type begins and ends at once; in the usual type "more" is for the talk."""
     session = Session(lambda: DAY)
-    front = Front(Start(), Look(), session)
+    front = Front(Start(), looks(), session)
     assert (False, True) == (front.look.large, front.aside("large type") is not None)
     front.rows(session.say(MASH)[1])
     assert (True, True) == (front.look.large, front.aside("normal type") is not None)
     assert (False, None) == (front.look.large, front.aside("large crock"))
+
+
+def test_a_window_made_wider_is_used() -> None:
+    """Each reply is wrapped for the screen as it is then."""
+    widths = iter([40, 40, 100, 100])
+    front = Front(Start(), lambda settings: Look(next(widths)), session := Session(lambda: DAY))
+    replies = session.say(MASH)[1]
+    narrow, _, wide = front.rows(replies), front.look, front.rows(replies)
+    assert max(map(len, narrow)) <= 40 < max(map(len, wide)) <= 100
 
 
 # --- the chat for a screen reader ---------------------------------------------------------
@@ -185,7 +199,7 @@ class Plainly:
             return one
 
         status = chat(
-            begun or Start(self.settings), Look(80, plain=True, large=self.settings.large),
+            begun or Start(self.settings), lambda wanted: Look(80, plain=True, large=wanted.large),
             Times(lambda: DAY, lambda: self.now), fresh=fresh, path=self.path, read=read_line, show=rows.append,
         )  # fmt: skip
         assert (0, []) == (status, [row for row in rows if "\x1b" in row])

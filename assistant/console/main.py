@@ -216,9 +216,10 @@ def _talk(options: argparse.Namespace, settings: Settings, file: Path) -> int:
         import datetime
 
         from assistant.console.chat import Times
-        from assistant.console.once import look_of
+        from assistant.console.once import look_of, streams
         from assistant.console.plainly import chat as plainly
 
+        streams(False)
         times = Times(datetime.date.today, datetime.datetime.now)
         return plainly(start, lambda wanted: look_of(wanted, sys.stdout), times, fresh=fresh, path=options.book)
     from assistant.console.chat import chat

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import os
+import pty
 import re
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -22,6 +26,7 @@ from assistant.trade import CALCULATORS
 from grammar.reader import read
 from grammar.types import Reading
 from tests.console.pieces import said
+from tests.console.test_command import ROOT, environment
 from tests.helpers import DAY
 
 EXAMPLES = {one.say for calculator in CALCULATORS for one in calculator.examples}
@@ -270,3 +275,22 @@ def test_a_walk_is_greeted(plainly: Plainly) -> None:
     """A walk that was left open is named at the next start."""
     plainly.say("walk me through a first ferment", "next")
     assert 'Note: You are on the walk "A first ferment under brine", step 2 of 13.' in plainly.say()
+
+
+def test_the_plain_chat_on_a_terminal(tmp_path: Path) -> None:
+    """On a real terminal bytes that are no text do not end it, no code moves the cursor, and the first talk is kept."""
+    ours, theirs = pty.openpty()
+    home = environment(XDG_CONFIG_HOME=str(tmp_path), TERM="xterm", COLUMNS="100")
+    with subprocess.Popen(
+        [sys.executable, "-m", "assistant", "--plain", "--book", str(tmp_path / "a.book")],
+        stdin=theirs, stdout=theirs, stderr=theirs, cwd=ROOT, env=home,
+    ) as talking:  # fmt: skip
+        os.write(ours, b"\xff\xfe brimble\npounds\n" + MASH.encode() + b"\nbye\n")
+        status = talking.wait(60)
+    shown = os.read(ours, 65536).decode("utf-8", "replace")
+    os.close(theirs)
+    os.close(ours)
+    assert (0, False, False) == (status, "\x1b" in shown, "Traceback" in shown)
+    wanted = ["Note: Do you weigh", "Not understood: ", "Answer: Salt 120 g for 4 kg of chillies.", "Note: Goodbye."]
+    assert wanted == [one for one in wanted if one in " ".join(shown.split())]
+    assert True is (tmp_path / "crockside" / "settings.toml").exists()

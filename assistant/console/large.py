@@ -56,8 +56,8 @@ def short(replies: Sequence[Reply]) -> tuple[list[Reply], list[Reply]]:
         elif isinstance(one, Answer) and one.main and one.lead and (rest := one.text.removeprefix(one.lead).strip()):
             # what was heard is always shown: a number that was heard wrong must be seen to be so
             unsaid = [each for each in one.heard if not _says(one.lead, each)]
-            heard = f" From {', '.join(unsaid)}." if unsaid else ""
-            kept.append(replace(one, text=f"{one.lead}{heard}"))
+            lead = f"{one.lead} From {', '.join(unsaid)}." if unsaid else one.lead
+            kept.append(replace(one, text=lead, lead=lead))
             held.append(Note(rest))
         else:
             kept.append(one)

@@ -35,13 +35,23 @@ EXAMPLES = (
 )
 
 
+class _Help(argparse.HelpFormatter):
+    """Sentences are wrapped for the screen; examples, which are indented, stand as they are typed."""
+
+    def _fill_text(self, text: str, width: int, indent: str) -> str:
+        rows: list[str] = []
+        for row in text.split("\n"):
+            rows += [row] if row.startswith("  ") else textwrap.wrap(row, width) or [""]
+        return "\n".join(f"{indent}{row}" for row in rows)
+
+
 def arguments() -> argparse.ArgumentParser:
     """The command line. Help, the completions and the manual page are all made from what stands here."""
     from assistant.console.settings import add_options
 
     parser = argparse.ArgumentParser(
-        prog="crockside", description=textwrap.fill(_ABOUT, 78), epilog=_after(), allow_abbrev=False,
-        formatter_class=argparse.RawDescriptionHelpFormatter, usage="crockside [options] [command] ...",
+        prog="crockside", description=_ABOUT, epilog=_after(), allow_abbrev=False,
+        formatter_class=_Help, usage="crockside [options] [command] ...",
     )  # fmt: skip
     parser.add_argument("--version", action="version", version=f"crockside {__version__}")
     parser.add_argument("--print-config", action="store_true", help="write out the settings in force, and stop")
@@ -56,7 +66,7 @@ def arguments() -> argparse.ArgumentParser:
         one = commands.add_parser(
             name, help=what, description=f"{what[0].upper()}{what[1:]}.", allow_abbrev=False,
             epilog="\n".join(["examples:" if len(examples) > 1 else "example:", *(f"  {each}" for each in examples)]),
-            formatter_class=argparse.RawDescriptionHelpFormatter,
+            formatter_class=_Help,
         )  # fmt: skip
         add_options(one, hidden=True)
         return one

@@ -111,7 +111,7 @@ def _spelled(action: argparse.Action) -> str:
 
 def _setting(one: Setting) -> Iterator[str]:
     yield ".TP"
-    value = "" if isinstance(one.default, bool) else f" \\fI{_text(one.stands or '|'.join(one.allowed) or 'N')}\\fR"
+    value = "" if isinstance(one.default, bool) else f" \\fI{_text(one.shown)}\\fR"
     other = f", \\fB\\-\\-no\\-{_text(one.key)}\\fR" if isinstance(one.default, bool) else ""
     yield f"\\fB{_text(one.option)}\\fR{other}{value}"
     yield _text(f"{one.comment} In the file: {one.key}, {one.may_be}; {one.usual} if nothing is set.")

@@ -61,6 +61,13 @@ class Setting:
         return "text in quotation marks"
 
     @property
+    def shown(self) -> str:
+        """What stands for its value on the command line."""
+        if self.allowed:
+            return "|".join(f'"{one}"' if " " in one else one for one in self.allowed)
+        return "N" if isinstance(self.default, int) else self.stands
+
+    @property
     def usual(self) -> str:
         """The default, as the file writes it."""
         return _written(self.default)
@@ -253,11 +260,11 @@ def add_options(parser: argparse.ArgumentParser | argparse._ArgumentGroup, hidde
         if isinstance(one.default, bool):
             parser.add_argument(one.option, action=argparse.BooleanOptionalAction, **more)
         elif isinstance(one.default, int):
-            parser.add_argument(one.option, type=_whole(one), metavar="N", **more)
+            parser.add_argument(one.option, type=_whole(one), metavar=one.shown, **more)
         elif one.allowed:
-            parser.add_argument(one.option, choices=one.allowed, metavar="|".join(one.allowed), **more)
+            parser.add_argument(one.option, choices=one.allowed, metavar=one.shown, **more)
         else:
-            parser.add_argument(one.option, type=Path if one.stands == "FILE" else str, metavar=one.stands, **more)
+            parser.add_argument(one.option, type=Path if one.stands == "FILE" else str, metavar=one.shown, **more)
 
 
 def _whole(declared: Setting) -> Any:

@@ -309,3 +309,10 @@ def test_held_back_is_what_more_gives() -> None:
     assert ["note", "assume", "assume", "assume"] == [one.kind for one in held]
     assert [] == Look().held(replies)
     assert held[0].text.startswith("Salt is 2.5% of produce + water")
+
+
+@pytest.mark.parametrize("name", TALKS)
+def test_what_was_shortened_is_not_shortened_again(name: str) -> None:
+    """Shortened replies are as short as they get, so that nothing is offered that was given already."""
+    kept, _ = short(say(*TALKS[name]))
+    assert (kept, []) == short(kept)

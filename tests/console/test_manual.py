@@ -100,6 +100,15 @@ def test_help_is_grouped_and_shows_by_example() -> None:
     assert False is ("==SUPPRESS==" in out or "--batches" in out)
 
 
+@pytest.mark.parametrize("columns", [40, 60, 100])
+def test_help_fits_the_screen(columns: int) -> None:
+    """No row of the help is wider than the screen, but for a command that must be typed as it stands."""
+    _, out, _ = run("--help", COLUMNS=str(columns))
+    rows = out[: out.index("\nexamples:")].split("\n")
+    wide = [row for row in rows if len(row) > columns and not row.startswith("  --")]
+    assert [] == wide
+
+
 @pytest.mark.parametrize("name", ["chat", "ask", "sheet", "export", "import", "heat", "doctor", "completion", "man"])
 def test_every_command_says_what_it_does_and_shows_it(name: str) -> None:
     """Each command's help begins with its usage and a sentence, and ends with an example that the parser takes."""

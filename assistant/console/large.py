@@ -93,7 +93,7 @@ def rows(
         if isinstance(reply, Answer) and not stopped:
             for label, number in worth_drawing(reply, 2 if height >= TALL else 1):
                 if tall := digits(number, width - 2, ascii_only):
-                    out += [f"  {label}: {number}", "", *(f"  {row}".rstrip() for row in tall), ""]
+                    out += [*wrapped(f"{label}: {number}", width, "  "), "", *(f"  {row}".rstrip() for row in tall), ""]
         if isinstance(reply, Chart | HeatChart):
             out += [*drawn(reply, width, ascii_only), ""]
         out += _toned(wrapped(f"{_before(reply)}{text}", min(width, COLUMNS), "  "), tones.get(tone(reply), ""))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -13,10 +14,11 @@ from assistant.console.asides import type_wanted
 from assistant.console.large import digits, short
 from assistant.console.lines import TONES, lines
 from assistant.console.look import Look, ground, look
+from assistant.console.session import Session
 from assistant.console.settings import Settings
 from assistant.console.spoken import NAMED
 from assistant.replies import Answer, Ask, Assume, Caution, Chart, Note, Refuse, Reply
-from tests.helpers import say
+from tests.helpers import DAY, say
 
 TALKS = {
     "answer": ("brine for 3 kg in a 10 L crock at 2.5%",),
@@ -34,6 +36,7 @@ TALKS = {
     "help": ("help",),
     "slope": ("-15 mV in pH 7 and 130 mV in pH 4",),
 }  # fmt: skip
+SCENARIOS = sorted((Path(__file__).parent.parent.parent / "scenarios").glob("*.chat"))[1::4]
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -139,6 +142,19 @@ def test_large_type_drops_nothing_that_warns_asks_or_refuses(name: str) -> None:
     assert {id(one) for one in replies} - {id(one) for one in (*kept, *held)} == {
         id(one) for one in replies if isinstance(one, Answer) and one.main and one.text != one.lead
     }
+
+
+@pytest.mark.parametrize("file", SCENARIOS, ids=lambda one: one.stem)
+def test_whole_talks_in_every_look(file: Path) -> None:
+    """Over whole talks nothing is wider than 40 columns, and nothing that warns, asks, refuses or notes is lost."""
+    session = Session(lambda: DAY)
+    for row in file.read_text(encoding="utf-8").splitlines():
+        replies = session.say(row[2:])[1] if row.startswith("> ") else ()
+        must = [" ".join(one.text.split()) for one in replies if not isinstance(one, Answer | Assume)]
+        for chosen in (Look(40, large=True), Look(40, plain=True), Look(40, plain=True, large=True)):
+            shown = chosen.rows(replies)
+            text = words(shown)
+            assert ([], []) == ([one for one in shown if len(one) > 40], [one for one in must if one not in text]), row
 
 
 def test_what_was_taken_of_a_strength_is_always_shown() -> None:

@@ -12,6 +12,7 @@ from itertools import chain
 from pathlib import Path
 
 from assistant import reference
+from assistant.console.settings import SETTINGS
 from grammar import measures
 
 ROOT = Path(__file__).parent.parent
@@ -53,9 +54,16 @@ def _factor(unit: str, to: str, zeros: Collection[str]) -> str:
     return repr(float(measures.registry().Quantity(1, counted[0]).to(counted[1]).magnitude))
 
 
+def settings() -> str:
+    """What can be set, as it is declared."""
+    rows = [f"| `{one.key}` | {one.may_be} | {one.usual} | {one.brief} |" for one in SETTINGS]
+    return "\n".join(["| setting | may be | if nothing is said | what it does |", "|---|---|---|---|", *rows])
+
+
 PARTS = {
     "README.md": {
         "talks": talks,
+        "settings": settings,
         "calculators": reference.calculators,
         "rules": reference.rules,
         "words": reference.words,

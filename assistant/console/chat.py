@@ -19,9 +19,11 @@ from prompt_toolkit.shortcuts import print_formatted_text
 from assistant.batches.shelf import Unreadable
 from assistant.book.store import Book
 from assistant.book.timers import Running
-from assistant.console.lines import caret, lines
-from assistant.console.once import ascii_only, colour, width
+from assistant.console.front import Front
+from assistant.console.lines import caret
+from assistant.console.once import look_of, width
 from assistant.console.session import Session, open_book, prepare, troubles
+from assistant.console.welcome import Start
 from assistant.replies import NotRead, Reply, Timer
 from assistant.talk.account import telling
 from assistant.talk.account.which import current
@@ -31,13 +33,6 @@ from assistant.walks.guide import greeting, waits
 from assistant.walks.plan import walk
 
 PROMPT = "say: "
-
-WELCOME = (
-    'Say what is on the bench, for example "brine for 3 kg of peppers in a 10 L crock at 2.5%".',
-    'Then "make it 4 kg", "why?", "undo", or "help". "bye" ends it; nothing is lost.',
-    'What you do goes into the batch book: "new batch of reds in the 8 L crock".',
-    "A calculator with cautions, not a process authority: local rules decide for anything sold.",
-)
 
 
 def left(seconds: float) -> str:
@@ -142,46 +137,46 @@ def left_open(state: State) -> bool:
 
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None, *,
          today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None,
-         clock: Callable[[], datetime.datetime] = datetime.datetime.now) -> int:  # fmt: skip
+         clock: Callable[[], datetime.datetime] = datetime.datetime.now,
+         start: Start | None = None) -> int:  # fmt: skip
     """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on."""
     with open_book(path) as book:
-        return _chat(book, fresh, terminal, screen, Times(today, clock))
+        return _chat(book, fresh, (terminal, screen), Times(today, clock), start or Start())
 
 
 def _chat(
-    book: Book, fresh: bool, terminal: Input | None, screen: Output | None, times: Times
+    book: Book, fresh: bool, ends: tuple[Input | None, Output | None], times: Times, start: Start
 ) -> int:  # fmt: skip
     prepare()
+    terminal, screen = ends
     session = Session(times.today, book)
+    front = Front(start, lambda settings: look_of(settings, sys.stdout if screen is None else None), session)
     before = book.start(fresh)
     session.resume(before)
     prompt: PromptSession[str] = PromptSession(
-        PROMPT, history=InMemoryHistory(), input=terminal, output=screen,
+        PROMPT, history=InMemoryHistory([say for say, _, _ in before if say.strip()]), input=terminal, output=screen,
         bottom_toolbar=lambda: standing(session.now, timers.line()),
     )  # fmt: skip
 
     def bell() -> None:
-        prompt.app.output.bell()
-        prompt.app.output.flush()
+        if start.settings.bell:
+            prompt.app.output.bell()
+            prompt.app.output.flush()
 
     timers = Clockwork(book, times.clock, bell)
-    for say, _, _ in before:
-        if say.strip():
-            prompt.history.append_string(say)
-    shade, plain = (colour(sys.stdout), ascii_only(sys.stdout)) if screen is None else (False, False)
 
     told: tuple[str, ...] = ()
 
-    def show(text: str) -> None:
-        print_formatted_text(ANSI(text), output=screen)
+    def show(*rows: str) -> None:
+        for row in rows:
+            print_formatted_text(ANSI(row), output=screen)
 
     def tell() -> None:
         """What is wrong with the book, each time that it is something new."""
         nonlocal told
         now = troubles(book)
         for one in now:
-            for row in lines_of(one) if one not in told else ():
-                show(row)
+            show(*(lines_of(one) if one not in told else ()))
         told = now
 
     def end() -> int:
@@ -189,19 +184,15 @@ def _chat(
         show("Goodbye." if book.trouble else "Goodbye. The talk and the book are kept.")
         return 0
 
-    for row in (*(row for line in WELCOME for row in lines_of(line)), ""):
-        show(row)
+    show(*front.hello(), "")
     if before and session.talk.now.said:
         show('Carrying on where you stopped; "start over" clears it.')
-        for row in lines(session.talk.now.said, width(), shade, plain):
-            show(row)
-        show("")
-    for row in lines(greeting(session.now, times.today()), width(), shade, plain) if left_open(session.now) else ():
-        show(row)
+        show(*front.rows(session.talk.now.said), "")
+    if left_open(session.now):
+        show(*front.rows(greeting(session.now, times.today())))
     tell()
     while True:
-        for row in timers.told():
-            show(row)
+        show(*timers.told())
         prompt.refresh_interval = 1.0 if timers else 0.0
         try:
             say = prompt.prompt()
@@ -210,17 +201,15 @@ def _chat(
             continue
         except EOFError:
             return end()
+        if (rows := front.aside(say)) is not None:
+            show(*rows, "")
+            continue
         _, replies = session.say(say)
         if any(one.kind == "done" for one in replies):
             return end()
-        point = pointing(say, replies)
-        if point:
-            show(point)
-        for row in lines(replies, width(), shade, plain):
-            show(row)
+        show(*([point] if (point := pointing(say, replies)) else []), *front.rows(replies))
         for one in replies:
-            for row in timers.asked(one) if isinstance(one, Timer) else ():
-                show(row)
+            show(*(timers.asked(one) if isinstance(one, Timer) else ()))
         show("")
         tell()
 

@@ -6,6 +6,7 @@ import contextlib
 import datetime
 import os
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 if TYPE_CHECKING:
     from assistant.book.store import Book
+    from assistant.console.settings import Settings
 
 _HALF = regex("[\ud800-\udfff]")
 
@@ -155,6 +157,20 @@ class Session:
     def now(self) -> State:
         """Where the talk stands, with the account as it was last seen: after what the last line entered."""
         return self.talk.on(self._seen).now
+
+    def prefer(self, settings: Settings) -> None:
+        """Whose cups are meant, and the units that answers are given in, from here on and after an undo."""
+
+        def mine(state: State) -> State:
+            return replace(
+                state,
+                kitchen=settings.cups,
+                units="" if settings.units == "as said" else settings.units,
+                degrees="" if settings.temperature == "with units" else settings.temperature,
+            )
+
+        talk = self.talk
+        self.talk = replace(talk, now=mine(talk.now), past=(*map(mine, talk.past),), future=(*map(mine, talk.future),))
 
     def say(self, line: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
         """One line of talk: how it was read, and the replies; what it entered is in the book when this returns.

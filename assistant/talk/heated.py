@@ -22,7 +22,7 @@ from assistant.show import number
 from assistant.talk.account import reading as read_off
 from assistant.talk.account.which import current, phrase
 from assistant.talk.place import dimension
-from assistant.talk.state import Heated, Result, State, style
+from assistant.talk.state import Heated, Result, State, as_said, style
 from assistant.talk.work import HELD, asks_or_plans, was_held
 from assistant.trade import calculator
 from assistant.trade.lethality import (
@@ -304,7 +304,8 @@ def _told(state: State, heated: Heated, new: bool = False) -> Result:
     assumed: tuple[Reply, ...] = ()
     if not heated.course.unit:
         top = max(heated.course.degrees)
-        shown = style(state, state.answered).fahrenheit
+        # who wants answers in C may still read an old probe in F: what was said counts, beside what is wanted
+        shown = as_said(state, state.answered).fahrenheit or style(state, state.answered).fahrenheit
         logged = not heated.course.spans  # a file has no voice: its scale is asked for
         if _BOILS < top < _SCALE_F or (top <= _BOILS and (shown or logged)):
             return _asked(state, heated, "unit")

@@ -112,12 +112,15 @@ def other_way(job: Job, reading: Reading) -> Option | None:
 def set_kitchen(step: Step, word: Word) -> Result:
     """Whose cups, pints and gallons plain words mean from now on."""
     state = replace(step.state, kitchen=word.term)
+    if state.units:  # the answers follow, where they do not go by what was said
+        state = replace(state, units="us" if word.term in ("us", "imperial") else "metric")
     name = {"us": "US", "imperial": "imperial", "metric": "metric", "australian": "Australian"}[word.term]
     size = say.listed(
         f"a {unit} is {measures.convert(1, measures.settle(unit, word.term), 'milliliter'):.4g} mL"
         for unit in ("cup", "tablespoon")
     ).replace(" or ", ", ")
-    note = Note(f"From now on plain cups, pints and gallons are {name}: {size}.")
+    answers = {"us": " Answers are in pounds.", "metric": " Answers are in kilograms and litres.", "": ""}[state.units]
+    note = Note(f"From now on plain cups, pints and gallons are {name}: {size}.{answers}")
     return state, (note,)
 
 

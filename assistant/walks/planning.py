@@ -66,7 +66,7 @@ class _Sums:
 
     def of(self, line: str, *names: str) -> list[float]:
         """The canonical values of these names in the answer to a line; NaN for one that it has not."""
-        said = say(Talk(State(kitchen=self.talk.now.kitchen)), [line], self.today)
+        said = say(Talk(self.talk.now.anew()), [line], self.today)
         self.first = self.first or said.state
         found: dict[str, float] = {}
         for one in said.replies:

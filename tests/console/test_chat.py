@@ -17,15 +17,16 @@ import assistant.console.chat as console
 from assistant.batches.shelf import Shelf, Unreadable
 from assistant.book import disk
 from assistant.book.store import Book
-from assistant.console.chat import PROMPT, WELCOME, chat, pointing, standing
+from assistant.console.chat import PROMPT, chat, pointing, standing
 from assistant.console.lines import lines
 from assistant.console.session import BookRefused, Session
+from assistant.console.welcome import Start, greeting
 from assistant.talk.state import State
 from tests.book.pieces import FULL, full
 from tests.console.pieces import events, every_line, kinds, said
 from tests.helpers import DAY, say, talk
 
-HELLO = [row for line in WELCOME for row in console.lines_of(line)]
+HELLO = [row for line in greeting(Start()) for row in console.lines_of(line)]
 DROPPED = 'The line is dropped. "bye" or Ctrl-D ends the talk.'
 CARRIED = 'Carrying on where you stopped; "start over" clears it.'
 KEPT = "Goodbye. The talk and the book are kept."
@@ -383,7 +384,7 @@ def test_the_screen_shows_prompt_toolbar_and_answer(desk: Desk) -> None:
 
 def test_the_greeting_is_wrapped() -> None:
     """The greeting fits the screen and is said in full."""
-    assert " ".join(WELCOME).split() == " ".join(HELLO).split()
+    assert " ".join(greeting(Start())).split() == " ".join(HELLO).split()
     assert [row for row in HELLO if len(row) > 80] == []
 
 

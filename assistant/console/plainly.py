@@ -1,0 +1,95 @@
+"""The chat for a screen reader: lines in, lines out, and no cursor that moves."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from assistant.book.store import Book
+from assistant.console.chat import Clockwork, Times, left_open
+from assistant.console.front import Front
+from assistant.console.look import Look
+from assistant.console.session import Session, open_book, prepare, troubles
+from assistant.console.settings import Settings
+from assistant.console.welcome import Start
+from assistant.replies import Timer
+from assistant.walks.guide import greeting
+
+PROMPT = "Say: "
+
+Looks = Callable[[Settings], Look]
+"""How things look by the settings, on the screen as it is."""
+
+
+def chat(
+    start: Start, look: Looks, times: Times, *, fresh: bool = False, path: Path | None = None,
+    read: Callable[[str], str] = input, show: Callable[[str], None] = print,
+) -> int:  # fmt: skip
+    """Talks until "bye" or the end of the input; the talk so far is carried on, timers are told at the next line."""
+    prepare()
+    with open_book(path) as book:
+        return _Plainly(book, start, look, times, show).talk(fresh, read)
+
+
+class _Plainly:
+    def __init__(self, book: Book, start: Start, look: Looks, times: Times, show: Callable[[str], None]) -> None:
+        self._book, self._times, self._show = book, times, show
+        self._session = Session(times.today, book)
+        self._front = Front(start, look, self._session)
+        # a bell is no drawing: who hears it says the next line, and is told what rang
+        self._timers = Clockwork(book, times.clock, lambda: show("\a") if start.settings.bell else None)
+        self._told: tuple[str, ...] = ()
+
+    def _own(self, *texts: str) -> None:
+        for text in texts:
+            for row in self._front.look.own(text):
+                self._show(row)
+
+    def _troubles(self) -> None:
+        """What is wrong with the book, each time that it is something new."""
+        now = troubles(self._book)
+        self._own(*(one for one in now if one not in self._told))
+        self._told = now
+
+    def _end(self) -> int:
+        self._troubles()
+        self._own("Goodbye." if self._book.trouble else "Goodbye. The talk and the book are kept.")
+        return 0
+
+    def talk(self, fresh: bool, read: Callable[[str], str]) -> int:
+        before = self._book.start(fresh)
+        self._session.resume(before)
+        for row in self._front.hello():
+            self._show(row)
+        if before and self._session.now.said:
+            self._own('Carrying on where you stopped; "start over" clears it.')
+            for row in self._front.rows(self._session.now.said):
+                self._show(row)
+        if left_open(self._session.now):
+            for row in self._front.rows(greeting(self._session.now, self._times.today())):
+                self._show(row)
+        self._troubles()
+        while True:
+            self._own(*self._timers.told())
+            try:
+                line = read(PROMPT)
+            except KeyboardInterrupt:
+                self._show("")
+                self._own('The line is dropped. "bye" or Ctrl-D ends the talk.')
+                continue
+            except EOFError:
+                self._show("")
+                return self._end()
+            self._own(*self._timers.told())
+            if (rows := self._front.aside(line)) is not None:
+                for row in rows:
+                    self._show(row)
+                continue
+            _, replies = self._session.say(line)
+            if any(one.kind == "done" for one in replies):
+                return self._end()
+            for row in self._front.rows(replies):
+                self._show(row)
+            for one in replies:
+                self._own(*(self._timers.asked(one) if isinstance(one, Timer) else ()))
+            self._troubles()

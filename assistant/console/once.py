@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime
 import io
-import os
-import shutil
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
+from assistant.console.looks import ascii_only, colour, width
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
 from assistant.replies import Note, Reply, Timer
@@ -31,16 +30,6 @@ def code(replies: Sequence[Reply]) -> int:
     return ANSWERED
 
 
-def colour(stream: object) -> bool:
-    """Whether to colour: a terminal, and NO_COLOR not set (no-color.org)."""
-    return bool(getattr(stream, "isatty", bool)()) and not os.environ.get("NO_COLOR")
-
-
-def width() -> int:
-    """The terminal's width, between 40 and 100 columns."""
-    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
-
-
 def streams(as_json: bool) -> None:
     """Bytes that are not text, and letters the screen has not, never stop the talk; JSON is always UTF-8."""
     encoding = "utf-8" if as_json else None
@@ -48,11 +37,6 @@ def streams(as_json: bool) -> None:
         sys.stdin.reconfigure(encoding=encoding, errors="replace")
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding=encoding, errors="replace")
-
-
-def ascii_only(stream: object) -> bool:
-    """Whether a screen has no letters beyond ASCII to draw with."""
-    return "utf" not in str(getattr(stream, "encoding", None) or "").lower()
 
 
 def ask(words: Sequence[str], as_json: bool, path: Path | None = None) -> int:

@@ -18,8 +18,9 @@ from assistant.batches.sheet import page
 from assistant.book.exchange import ImportFault, export_events, export_readings, import_events, import_readings
 from assistant.book.store import Book, Moved
 from assistant.console.lines import lines
+from assistant.console.looks import ascii_only, colour, width
 from assistant.console.main import ANSWERED, REFUSED
-from assistant.console.once import ascii_only, code, colour, streams, width
+from assistant.console.once import code, streams
 from assistant.console.session import BUSY, TRIES, BookRefused, book_file, open_book, troubles
 from assistant.replies import Answer, Note, Reply
 from assistant.show import Style

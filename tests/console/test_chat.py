@@ -17,17 +17,17 @@ import assistant.console.chat as console
 from assistant.batches.shelf import Shelf, Unreadable
 from assistant.book import disk
 from assistant.book.store import Book
-from assistant.console.chat import PROMPT, WELCOME, chat, pointing, standing
+from assistant.console.chat import DROPPED, ENDS, PROMPT, WELCOME, chat
+from assistant.console.engine import CARRIED, pointing
 from assistant.console.lines import lines
+from assistant.console.looks import lines_of
 from assistant.console.session import BookRefused, Session
 from assistant.talk.state import State
 from tests.book.pieces import FULL, full
 from tests.console.pieces import events, every_line, kinds, said
 from tests.helpers import DAY, say, talk
 
-HELLO = [row for line in WELCOME for row in console.lines_of(line)]
-DROPPED = 'The line is dropped. "bye" or Ctrl-D ends the talk.'
-CARRIED = 'Carrying on where you stopped; "start over" clears it.'
+HELLO = [row for line in WELCOME for row in lines_of(line)]
 KEPT = "Goodbye. The talk and the book are kept."
 ENTER, CTRL_C, CTRL_D, UP = "\r", "\x03", "\x04", "\x1b[A"
 
@@ -102,7 +102,7 @@ def rows(*said: str, before: tuple[str, ...] = ()) -> list[str]:
     found = []
     for line in said:
         _, replies = session.say(line)
-        found += [row for row in [pointing(line, replies)] if row]
+        found += [row for row in [pointing(line, replies, len(PROMPT))] if row]
         found += lines(replies, 80)
     return found
 
@@ -176,7 +176,7 @@ def test_ctrl_c_again_and_again(desk: Desk) -> None:
     """Ctrl-C never ends the talk, and a question stays open through it."""
     shown = desk.type(keys("mash of 3.4 kg of chillies") + CTRL_C * 3 + keys("2.5%", "bye"))
     first, both = rows("mash of 3.4 kg of chillies"), rows("mash of 3.4 kg of chillies", "2.5%")
-    assert [*first, DROPPED, DROPPED, DROPPED, *both[len(first) :], KEPT] == shown
+    assert [*first, ENDS, ENDS, ENDS, *both[len(first) :], KEPT] == shown
 
 
 def test_ctrl_d_ends_the_talk(desk: Desk) -> None:
@@ -231,14 +231,14 @@ def test_a_bad_line_changes_nothing(line: str, marks: str, desk: Desk) -> None:
 def test_no_caret_for_the_words_of_an_earlier_line() -> None:
     """A misreading that comes out after a choice is not pointed at under the choice."""
     replies = say("convert 1,500 mL to cm", "1500 mL")
-    assert (replies[0].kind, pointing("1500 mL", replies)) == ("misread", "")
+    assert (replies[0].kind, pointing("1500 mL", replies, len(PROMPT))) == ("misread", "")
 
 
 def test_the_caret_is_one_for_the_first_misreading() -> None:
     """pointing() gives the marks after the prompt, "" where all was understood."""
     said = "mash of 3 snorks at 3%"
-    assert f"{' ' * (len(PROMPT) + 10)}^^^^^^" == pointing(said, say(said))
-    assert pointing("help", say("help")) == ""
+    assert f"{' ' * (len(PROMPT) + 10)}^^^^^^" == pointing(said, say(said), len(PROMPT))
+    assert pointing("help", say("help"), len(PROMPT)) == ""
 
 
 # --- carrying on --------------------------------------------------------------------------
@@ -302,7 +302,7 @@ def test_a_garbled_file_starts_a_new_talk(desk: Desk) -> None:
     """A file of garbage is put beside, which is said once, and the talk starts anew."""
     desk.path.parent.mkdir()
     desk.path.write_bytes(b"\xff\x00garbage\n" * 99)
-    notice = console.lines_of(
+    notice = lines_of(
         "The book was damaged. Nothing of it could be read. The damaged file is kept as a.book.damaged-1."
     )
     mash = "mash of 3.4 kg of chillies at 2.5%"
@@ -327,7 +327,7 @@ def test_a_talk_that_cannot_be_kept_is_told_once(desk: Desk) -> None:
     desk.path.parent.write_text("a file where the folder should be", encoding="utf-8")
     first, second = "mash of 3.4 kg of chillies at 2.5%", "packed it"
     shown = desk.type(keys(first, second) + CTRL_D)
-    warning = console.lines_of("The book cannot be written: File exists. What is said now is not kept.")
+    warning = lines_of("The book cannot be written: File exists. What is said now is not kept.")
     assert [*warning, *rows(first), *rows(second, before=(first,)), "Goodbye."] == shown
 
 
@@ -345,7 +345,7 @@ def test_a_disk_that_fills_up_is_told_once_and_again_when_it_does_again(
     monkeypatch.setattr(Book, "append", tight)
     shown = desk.type(keys(long, first, second, long) + CTRL_D)
     wide = rows(long)
-    warning = console.lines_of(FULL)
+    warning = lines_of(FULL)
     assert [
         *wide, *warning, *rows(first), *rows(second, before=(first,)), *rows(long, before=(first, second)), *warning,
         "Goodbye.",
@@ -361,9 +361,7 @@ def test_a_book_that_may_only_be_read_is_told_once(desk: Desk, monkeypatch: pyte
     before, real = desk.path.read_bytes(), disk.connect
     monkeypatch.setattr(disk, "connect", lambda file, query, patience: real(file, query.replace("rwc", "ro"), patience))
     shown = desk.type(keys("undo", "help", "bye"))
-    warning = console.lines_of(
-        "The book cannot be written: its file or folder may only be read. What is said now is not kept."
-    )
+    warning = lines_of("The book cannot be written: its file or folder may only be read. What is said now is not kept.")
     assert (CARRIED, "Goodbye.") == (shown[0], shown[-1])
     assert [1] * len(warning) == [shown.count(row) for row in warning]
     assert True is ("Undone." in shown)

@@ -159,7 +159,7 @@ def _terms() -> dict[str, list[tuple[str, tuple[str, ...], str]]]:
     """The terms of each kind with their surfaces and what is said of them."""
     titles: dict[str, str] = {}
     for one in CALCULATORS:
-        for called in one.called_by:
+        for called in one.calls:
             for term in called:
                 titles.setdefault(term, one.title)
     grouped: dict[tuple[str, str, str], list[str]] = {}

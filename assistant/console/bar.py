@@ -37,29 +37,34 @@ LOADING = Standing(now="getting ready; what you type is kept, and Enter waits")
 def bottom(standing: Standing, timers: Sequence[str], columns: int) -> str:
     """The bottom line in so many columns; its rows are parted by line breaks.
 
-    What is needed least goes first: keys from the last, then the units, then the batch. A timer is never
-    left out or cut; where timers and the rest do not fit into one row, they stand in rows of their own.
+    What is needed least goes first: most keys, then the units, the last keys, the batch. A timer is never left out
+    or cut; where timers and what is needed beside them do not fit into one row, they stand in rows of their own.
     """
     room = max(columns - 2, 20)
-    tail = keys.shorts(standing.walking and not standing.question)
-    row = _fitting([*timers], standing, tail, room)
-    if row is not None:
-        return f" {row} "
-    rows = _rows(timers, room)
-    rows.append(_fitting([], standing, tail, room) or cut(standing.now, room))
-    return "\n".join(f" {one} " for one in rows)
+    keyed = keys.shorts(standing.walking and not standing.question)
+    ways = _ways(standing, keyed)
+    needed = ways[: len(ways) - LAST]
+    for first, tried in ((timers, needed if timers else ways), ((), ways)):
+        for parts in tried:
+            row = GAP.join([*first, *parts])
+            if len(row) <= room:
+                return "\n".join(f" {one} " for one in [*([] if first else _rows(timers, room)), row])
+    return "\n".join(f" {one} " for one in [*_rows(timers, room), cut(standing.now, room)])
 
 
-def _fitting(first: list[str], standing: Standing, tail: list[str], room: int) -> str | None:
-    """Everything in one row, with as much left out as must be; None if it does not fit."""
+LAST = 2
+"""The last ways to be shorter (no keys, no batch), before which the timers get rows of their own."""
+
+
+def _ways(standing: Standing, keyed: list[str]) -> list[list[str]]:
+    """The parts beside the timers, from everything to what is asked alone."""
+    few = min(len(keyed), keys.WALKING if standing.walking and not standing.question else 1)
     batch = [standing.batch] if standing.batch else []
     units = [standing.units] if standing.units else []
-    ways = [(batch, units, tail[:many]) for many in range(len(tail), 0, -1)]
-    for held, measured, shown in [*ways, (batch, units, []), (batch, [], []), ([], [], [])]:
-        row = GAP.join([*first, *held, standing.now, *measured, *([", ".join(shown)] if shown else [])])
-        if len(row) <= room:
-            return row
-    return None
+    ways = [(batch, units, keyed[:many]) for many in range(len(keyed), few - 1, -1)]
+    ways += [(batch, [], keyed[:many]) for many in range(few, 0, -1)]
+    ways += [(batch, [], []), ([], [], [])]
+    return [[*held, standing.now, *measured, *([", ".join(shown)] if shown else [])] for held, measured, shown in ways]
 
 
 def _rows(timers: Sequence[str], room: int) -> list[str]:

@@ -88,7 +88,7 @@ class Chat:
         self._today, self._clock = today, clock
         self._desk = ThreadPoolExecutor(1, "talk")
         self.loaded: Future[Engine] = Future()
-        self._begun = self._greeted = False
+        self._begun = self._greeted = self._warm = False
         self.engine: Engine | None = None
         self.standing = bar.LOADING
         self._glance: tuple[str, tuple[Row, ...]] = ("", ())
@@ -185,15 +185,6 @@ class Chat:
 
         self._desk.submit(loading)
 
-    def _wait(self, what: Future[Result]) -> Result:
-        """Waits for the talk's own thread; Ctrl-C does not stop what was said already."""
-        for _ in range(3):
-            try:
-                return what.result()
-            except KeyboardInterrupt:
-                self.show(["Still at it: the line was said already."])
-        return what.result()
-
     def _arrived(self, engine: Engine) -> list[str]:
         """The talk is there: what is carried on, as rows to show, once."""
         if self._greeted:
@@ -228,6 +219,9 @@ class Chat:
             await self._above(rows)
         if engine.left:
             self._put_back(engine)
+        if not self._warm:
+            self._warm = True
+            await self._ask(engine.warm)
         self._changed(self.prompt.default_buffer)
         self.prompt.app.invalidate()
         while True:
@@ -348,7 +342,7 @@ class Chat:
 
         @bound.add(*space.press, filter=empty & asked)
         async def _asked(_event: KeyPressEvent) -> None:
-            await self._above(lines_of(self.standing.question))
+            await self._above([*lines_of(self.standing.question), ""])
 
         @bound.add(*why.press, filter=empty & walking)
         def _why(_event: KeyPressEvent) -> None:
@@ -376,7 +370,9 @@ class Chat:
             BookRefused: the book may not be opened.
         """
         try:
-            return self._talk()
+            # what is typed while a line is answered waits unseen for the next prompt
+            with self.prompt.app.input.raw_mode():
+                return self._talk()
         finally:
             if self.engine is not None:
                 self._desk.submit(self.engine.close)
@@ -386,7 +382,7 @@ class Chat:
         self.show([*(row for line in WELCOME for row in lines_of(line)), ""])
         if is_dumb_terminal():  # nothing can be shown above a line there
             self.load()
-            engine = self._wait(self.loaded)
+            engine = self.loaded.result()
             self.show(self._arrived(engine))
             for one in engine.left[:1]:
                 self.show([one])
@@ -406,7 +402,7 @@ class Chat:
             if self.prompt.app.erase_when_done:
                 self.show(_short(say))
             engine = self._there()
-            turned: Turned = self._wait(self._desk.submit(engine.say, say))
+            turned: Turned = self._desk.submit(engine.say, say).result()
             if turned.done:
                 return self._end(engine)
             self.standing = turned.standing
@@ -415,7 +411,7 @@ class Chat:
     def _there(self) -> Engine:
         """The talk, as soon as it is loaded."""
         self.load()
-        engine = self._wait(self.loaded)
+        engine = self.loaded.result()
         self.show(self._arrived(engine))
         for one in engine.left[:1]:
             self.history.append_string(one)
@@ -423,7 +419,7 @@ class Chat:
         return engine
 
     def _end(self, engine: Engine) -> int:
-        self.show(self._wait(self._desk.submit(engine.end)))
+        self.show(self._desk.submit(engine.end).result())
         self.engine = None
         return 0
 

@@ -48,6 +48,9 @@ KEYS = (
     Key("?", ("?",), "says why", WALK, "why", "why"),
 )  # fmt: skip
 
+WALKING = len([one for one in KEYS if one.when == WALK])
+"""How many keys a walk has of its own."""
+
 HOLD = 0.8
 """Seconds that "b" or "r" stands alone before it counts as a key: a word that begins with it goes on sooner."""
 

@@ -27,15 +27,23 @@ def test_it_fits_and_keeps_the_timers(columns: int, timers: list[str]) -> None:
 
 
 def test_what_is_needed_least_goes_first() -> None:
-    """Keys go before the units, the units before the batch; with room enough all is there."""
+    """All keys but one go before the units, the last key goes after them, then the batch; with room all is there."""
     wide = bottom(FULL, [], 200)
     assert all(one in wide for one in (FULL.now, FULL.batch, FULL.units, "F1 help", "Ctrl-D end", "Ctrl-R search"))
-    seen = {columns: bottom(FULL, [], columns) for columns in range(40, 201)}
-    for columns, row in seen.items():
-        assert ("F1 help" not in row) or FULL.units in row, columns
-        assert (FULL.units not in row) or FULL.batch in row, columns
-    assert "F1 help" not in seen[60]
-    assert FULL.now in seen[40]
+    for row in (bottom(FULL, [], columns) for columns in range(40, 201)):
+        assert "Tab words" not in row or FULL.units in row
+        assert FULL.units not in row or "F1 help" in row
+        assert "F1 help" not in row or FULL.batch in row
+        assert FULL.now in row
+    assert FULL.batch not in bottom(FULL, [], 40)
+
+
+def test_on_a_narrow_screen_a_timer_has_a_row_of_its_own() -> None:
+    """Before the batch is left out for a timer, the timer gets its own row."""
+    rows = bottom(FULL, TIMERS[:1], 76).split("\n")
+    assert rows[0] == " 0:45 stir "
+    assert FULL.batch in rows[1]
+    assert len(bottom(FULL, TIMERS[:1], 160).split("\n")) == 1
 
 
 def test_a_timer_wider_than_the_screen_goes_on_in_the_next_row() -> None:

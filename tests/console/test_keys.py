@@ -296,7 +296,7 @@ def test_space_on_an_open_question_says_what_is_asked(window: Window) -> None:
         before = len(one.rows)
         one.type(" ")
         one.until(lambda: len(one.rows) > before)
-        assert one.rows[before:] == asked
+        assert one.rows[before:] == [*asked, ""]
         assert "What do they weigh?" in asked[0]
         one.until(lambda: not one.line)
 

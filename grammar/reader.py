@@ -145,6 +145,26 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     return _nod(_ph_asked(reading, waiting), waiting)
 
 
+def following(text: str) -> tuple[str, frozenset[str]]:
+    """What an unfinished line ends with, and what may come next, as the parser has it.
+
+    Returns:
+        The kind of the last word ("" where nothing stands there), and the kinds of word that may follow; none where
+        the line cannot be gone on with. A line that stops at a preposition or at "of" is unfinished, not misread.
+    """
+    items = lexemes(mend(tokens(text))[0], text)
+    state = parser(_tables).parse_interactive("")
+    try:
+        for item in items:
+            everyday = item.type == "UNKNOWN" and vocabulary().everyday(item.term)
+            state.feed_token(_token(replace(item, type="FILLER" if everyday else item.type)))
+    except UnexpectedToken:
+        return "", frozenset()
+    choices: dict[str, Any] = state.choices()  # type: ignore[no-untyped-call]
+    last = next((one.type.lower() for one in reversed(items) if one.type not in ("DET", "FILLER")), "")
+    return last, frozenset(name.lower() for name in choices if name.isupper())
+
+
 def _ph_asked(reading: Reading, waiting: frozenset[str]) -> Reading:
     """ "pH 3.9" where a pH is asked for is the answer, and no reading to be noted."""
     only = len(reading.amounts) == 1 and reading.act == "log" and not reading.told

@@ -18,7 +18,8 @@ import platformdirs
 from assistant import __version__
 from assistant.book.looking import look_over
 from assistant.console.look import look
-from assistant.console.once import ascii_only, streams, width
+from assistant.console.looks import ascii_only, width
+from assistant.console.once import streams
 from assistant.console.session import book_file
 from assistant.console.settings import Loaded
 from assistant.console.spoken import wrapped

@@ -9,7 +9,7 @@ from assistant.console.asides import MORE, clean, type_wanted, units_chosen
 from assistant.console.look import Look
 from assistant.console.session import Session
 from assistant.console.settings import Settings
-from assistant.console.welcome import KEPT, Start, greeting, taken
+from assistant.console.welcome import KEPT, Start, after, greeting, taken
 from assistant.replies import Reply
 
 
@@ -30,10 +30,11 @@ class Front:
 
     def hello(self) -> list[str]:
         """The rows before the first line."""
-        found: list[str] = []
-        for text in greeting(self._start):
-            found += self.look.own(text)
-        return found
+        return [row for text in greeting(self._start) for row in self.look.own(text)]
+
+    def after(self) -> list[str]:
+        """Those of them that stand under the caution: examples and the question for the units, or a tip."""
+        return [row for text in after(self._start) for row in self.look.own(text)]
 
     def aside(self, line: str) -> list[str] | None:
         """The rows that answer a line meant for the screen; None if the line is for the talk."""

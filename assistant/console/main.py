@@ -158,8 +158,6 @@ def _run(argv: Sequence[str] | None) -> int:
         from assistant.console.manual import page
 
         return _printed(page(arguments(), EXAMPLES, EXITS))
-    from assistant.batches.shelf import Unreadable
-    from assistant.console.session import BookRefused
     from assistant.console.settings import in_force, settings_file, written
 
     file = settings_file()
@@ -177,7 +175,13 @@ def _run(argv: Sequence[str] | None) -> int:
         return _printed(written(loaded.settings))
     try:
         return _command(options, file)
-    except (BookRefused, Unreadable) as error:
+    except Exception as error:
+        # read only now: the first prompt of the chat waits for neither
+        from assistant.batches.shelf import Unreadable
+        from assistant.console.session import BookRefused
+
+        if not isinstance(error, BookRefused | Unreadable):
+            raise
         print(error, file=sys.stderr)
         return REFUSED
 
@@ -225,7 +229,7 @@ def _talk(options: argparse.Namespace, settings: Settings, file: Path) -> int:
     if settings.plain:
         import datetime
 
-        from assistant.console.chat import Times
+        from assistant.console.engine import Times
         from assistant.console.once import look_of, streams
         from assistant.console.plainly import chat as plainly
 

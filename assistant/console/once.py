@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.console.look import Look, look
+from assistant.console.looks import ascii_only, width
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
 from assistant.console.settings import Settings
@@ -46,11 +47,6 @@ def look_of(settings: Settings, stream: object) -> Look:
     return look(settings, terminal, (width(), size.lines), stream is not None and ascii_only(stream), os.environ)
 
 
-def width() -> int:
-    """The terminal's width, between 40 and 100 columns."""
-    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
-
-
 def streams(as_json: bool) -> None:
     """Bytes that are not text, and letters the screen has not, never stop the talk; JSON is always UTF-8."""
     encoding = "utf-8" if as_json else None
@@ -58,11 +54,6 @@ def streams(as_json: bool) -> None:
         sys.stdin.reconfigure(encoding=encoding, errors="replace")
     if isinstance(sys.stdout, io.TextIOWrapper):
         sys.stdout.reconfigure(encoding=encoding, errors="replace")
-
-
-def ascii_only(stream: object) -> bool:
-    """Whether a screen has no letters beyond ASCII to draw with."""
-    return "utf" not in str(getattr(stream, "encoding", None) or "").lower()
 
 
 def ask(words: Sequence[str], as_json: bool, path: Path | None = None, settings: Settings | None = None) -> int:

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from assistant.book.store import Book
-from assistant.console.chat import Clockwork, Times, left_open
+from assistant.console.clockwork import Clockwork
+from assistant.console.engine import CARRIED, Times, left_open
 from assistant.console.front import Front
 from assistant.console.look import Look
 from assistant.console.session import Session, open_book, prepare, troubles
@@ -36,8 +37,8 @@ class _Plainly:
         self._book, self._times, self._show = book, times, show
         self._session = Session(times.today, book)
         self._front = Front(start, look, self._session)
-        # a bell is no drawing: who hears it says the next line, and is told what rang
-        self._timers = Clockwork(book, times.clock, lambda: show("\a") if start.settings.bell else None)
+        self._timers = Clockwork(book, times.clock)
+        self._bell = start.settings.bell
         self._told: tuple[str, ...] = ()
 
     def _own(self, *texts: str) -> None:
@@ -51,6 +52,13 @@ class _Plainly:
         self._own(*(one for one in now if one not in self._told))
         self._told = now
 
+    def _rung(self) -> None:
+        """What rang since the last line; a bell is no drawing."""
+        rung = self._timers.rung()
+        if rung and self._bell:
+            self._show("\a")
+        self._own(*rung)
+
     def _end(self) -> int:
         self._troubles()
         self._own("Goodbye." if self._book.trouble else "Goodbye. The talk and the book are kept.")
@@ -62,7 +70,7 @@ class _Plainly:
         for row in self._front.hello():
             self._show(row)
         if before and self._session.now.said:
-            self._own('Carrying on where you stopped; "start over" clears it.')
+            self._own(CARRIED)
             for row in self._front.rows(self._session.now.said):
                 self._show(row)
         if left_open(self._session.now):
@@ -70,7 +78,7 @@ class _Plainly:
                 self._show(row)
         self._troubles()
         while True:
-            self._own(*self._timers.told())
+            self._rung()
             try:
                 line = read(PROMPT)
             except KeyboardInterrupt:
@@ -80,7 +88,7 @@ class _Plainly:
             except EOFError:
                 self._show("")
                 return self._end()
-            self._own(*self._timers.told())
+            self._rung()
             if (rows := self._front.aside(line)) is not None:
                 for row in rows:
                     self._show(row)

@@ -192,6 +192,10 @@ class Session:
             return reading, replies
         return self._unkept(line, today, BUSY)
 
+    def tried(self, line: str) -> tuple[Reading | Misread, Talk, tuple[Reply, ...]]:
+        """What a line would bring, by the account as it was last seen: nothing is kept and nothing moves."""
+        return self._turn(plain(line), self._today(), self._seen)
+
     def _unkept(self, line: str, today: datetime.date, why: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
         """The line by the account as it was last seen; one that would enter something is refused, and no part of it."""
         self.talk = self.talk.on(self._seen)

@@ -41,12 +41,20 @@ class Start:
     keep: Callable[[Settings, str], str] = lambda settings, key: ""
 
 
+AT_ONCE = (HELLO, CAUTION)
+"""What stands over the first prompt, before anything else is read."""
+
+
+def after(start: Start) -> list[str]:
+    """What is said as soon as the calculators are read: three examples and the question for the units, or a tip."""
+    if start.first:
+        return ["For example:", *(f"  {one}" for one in shown_first()), ASKS]
+    return [tip(start.tip)] if start.settings.tips else []
+
+
 def greeting(start: Start) -> list[str]:
     """The sentences before the first line is asked for."""
-    if start.first:
-        examples = shown_first()
-        return ["Say what is on the bench, for example:", *(f"  {one}" for one in examples), CAUTION, ASKS]
-    return [HELLO, *([tip(start.tip)] if start.settings.tips else []), CAUTION]
+    return [*AT_ONCE, *after(start)]
 
 
 def shown_first() -> list[str]:

@@ -15,8 +15,9 @@ from pathlib import Path
 import pytest
 
 from assistant import __version__
+from assistant.console.looks import width
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED, main
-from assistant.console.once import code, look_of, width
+from assistant.console.once import code, look_of
 from assistant.console.settings import Settings
 from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
 from tests.console.pieces import events, kinds, said

@@ -83,12 +83,15 @@ def _run(argv: Sequence[str] | None) -> int:
         options = arguments().parse_args(argv)
     except SystemExit as end:
         return int(end.code or 0)
-    from assistant.batches.shelf import Unreadable
-    from assistant.console.session import BookRefused
-
     try:
         return _command(options)
-    except (BookRefused, Unreadable) as error:
+    except Exception as error:
+        # looked up here only, so that a chat does not load the talk before its prompt
+        from assistant.batches.shelf import Unreadable
+        from assistant.console.session import BookRefused
+
+        if not isinstance(error, (BookRefused, Unreadable)):
+            raise
         print(error, file=sys.stderr)
         return REFUSED
 

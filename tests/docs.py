@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 from assistant import reference
+from assistant.console import keys
 
 ROOT = Path(__file__).parent.parent
 TALKS = ("01-first-brine", "02-beginner-asked", "03-the-weak-brine")
@@ -26,6 +27,7 @@ def talks() -> str:
 
 PARTS = {
     "README.md": {
+        "keys": keys.table,
         "talks": talks,
         "calculators": reference.calculators,
         "rules": reference.rules,

@@ -23,7 +23,7 @@ from assistant.console import live
 from assistant.console.session import Session, prepare
 
 ROOT = Path(__file__).parent.parent.parent
-ROUNDS = 10
+ROUNDS = 5
 LINES = (
     "brine for 3 kg of peppers in a 10 L crock at 2.5%",
     "mash of four and a half pounds of reds and 6 oz of garlic at three percent",
@@ -43,8 +43,9 @@ def until(wanted: bytes, *command: str) -> float:
         os.execv(sys.executable, [sys.executable, *command])  # noqa: S606
     seen = b""
     while wanted not in seen:
-        seen += os.read(file, 65536)
-        if b"\x1b[6n" in seen:
+        more = os.read(file, 65536)
+        seen += more
+        if b"\x1b[6n" in more:  # where is the cursor? a terminal answers
             os.write(file, b"\x1b[1;1R")
     took = time.perf_counter() - start
     os.kill(pid, 9)

@@ -12,6 +12,7 @@ from itertools import chain
 from pathlib import Path
 
 from assistant import reference
+from assistant.console import keys
 from assistant.console.settings import SETTINGS
 from grammar import measures
 
@@ -62,6 +63,7 @@ def settings() -> str:
 
 PARTS = {
     "README.md": {
+        "keys": keys.table,
         "talks": talks,
         "settings": settings,
         "calculators": reference.calculators,

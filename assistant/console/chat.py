@@ -219,11 +219,11 @@ class Chat:
             await self._above(rows)
         if engine.left:
             self._put_back(engine)
+        self._changed(self.prompt.default_buffer)
+        self.prompt.app.invalidate()
         if not self._warm:
             self._warm = True
             await self._ask(engine.warm)
-        self._changed(self.prompt.default_buffer)
-        self.prompt.app.invalidate()
         while True:
             if rung := await self._ask(engine.timers.rung):
                 if self._bell:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Sequence
@@ -11,6 +12,9 @@ from pathlib import Path
 from assistant import __version__
 
 ANSWERED, REFUSED, NOT_READ, NEEDS_MORE = 0, 1, 2, 3
+
+SELDOM = (100_000, 10, 10)
+"""When Python looks for garbage: starting makes none, and looking a hundred times for it delays a cold answer."""
 
 _ABOUT = "Salt, brine and vessels for fermented pepper sauce and other brined vegetables."
 _AFTER = """\
@@ -66,6 +70,7 @@ def arguments() -> argparse.ArgumentParser:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs the command; returns the exit code."""
+    gc.set_threshold(*SELDOM)
     try:
         code = _run(argv)
         sys.stdout.flush()

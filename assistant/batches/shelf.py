@@ -88,10 +88,10 @@ class Shelf:
         Raises:
             LookupError: one takes back an event that lies too far back.
         """
-        from assistant.batches.batch import opened  # most talks are without a batch
-
         shelf = self
         for event in events:
+            from assistant.batches.batch import opened  # here, because most lines enter nothing
+
             seq = shelf.head + 1
             account = (shelf.accounts.get(event.batch) or opened(event.batch)).with_event(seq, event)
             shelf = replace(

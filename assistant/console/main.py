@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import os
 import sys
 import textwrap
@@ -19,6 +20,8 @@ ANSWERED, REFUSED, NOT_READ, NEEDS_MORE = 0, 1, 2, 3
 
 EXITS = ((ANSWERED, "answered"), (REFUSED, "refused"), (NOT_READ, "not understood"), (NEEDS_MORE, "needs more"))
 """The exit codes of ask; other commands end with 0 or 1."""
+SELDOM = (100_000, 10, 10)
+"""When Python looks for garbage: starting makes none, and looking a hundred times for it delays a cold answer."""
 
 _ABOUT = (
     "Salt, brine and vessels for fermented pepper sauce and other brined vegetables: a calculator that you talk to. "
@@ -133,6 +136,7 @@ def _after() -> str:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Runs the command; returns the exit code."""
+    gc.set_threshold(*SELDOM)
     try:
         code = _run(argv)
         sys.stdout.flush()

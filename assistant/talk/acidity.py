@@ -104,7 +104,6 @@ BUFFERS = (
     "That is a buffer's pH and no reading, so nothing was noted. I know the buffers 4.00, 4.01, 6.86, 7.00, 7.01 and "
     '10.01, for example "what does the pH 7 buffer read at 20 C".'
 )
-_CALIBRATED = CALIBRATION.search
 
 
 _SUPPOSED = regex(
@@ -133,7 +132,11 @@ def log(step: Step) -> Result:
         return state, (Note(NO_DOSE), *open_question(state))
     if _SUPPOSED.search(reading.text) or any(word.term in _AHEAD for word in reading.whens):
         return state, (Note(NO_FACT), *open_question(state))
-    if len(bare) == 1 and any(term.startswith("buffer") for term in reading.terms) and not _CALIBRATED(reading.text):
+    if (
+        len(bare) == 1
+        and any(term.startswith("buffer") for term in reading.terms)
+        and not CALIBRATION.search(reading.text)
+    ):
         return state, (Note(BUFFERS), *open_question(state))
     found, aside = sample.numbers(reading, bare)
     off = error_said(reading.text)

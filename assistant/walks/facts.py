@@ -95,13 +95,11 @@ def _produce(step: Step, reading: Reading, found: list[Amount]) -> Told:
     return Told(((step.tell, " and ".join(parts)), (f"{step.tell}_kind", NAMES.get(kinds[0], kinds[0]))))
 
 
-_BARE = frozenset(
-    re.findall(
-        r"\S+",
-        "ph it its it's is s shows show showed reads read says say said the a meter now at and ok okay right so well "
-        "um uh probe still got i get just about",
-    )
+_BESIDE = (
+    "ph it its it's is s shows show showed reads read says say said the a meter now at and ok okay right so well "
+    "um uh probe still got i get just about"
 )
+_BARE = frozenset(_BESIDE.split())
 """Words beside a pH that say nothing of how it was taken but that it was the meter that was asked for."""
 _STRIP = regex(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECASE)
 

@@ -101,7 +101,7 @@ def walks() -> tuple[Walk, ...]:
     Raises:
         WalkError: one of the files cannot be used.
     """
-    from importlib import resources  # half as slow again as a whole cold answer, and only a walk needs it
+    from importlib import resources  # it loads a dozen modules more, and only a walk needs it
 
     folder = resources.files("assistant.walks")
     files = sorted((one for one in folder.iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)

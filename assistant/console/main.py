@@ -7,8 +7,12 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assistant import __version__
+
+if TYPE_CHECKING:
+    from assistant.console.speech import Voice
 
 ANSWERED, REFUSED, NOT_READ, NEEDS_MORE = 0, 1, 2, 3
 
@@ -32,6 +36,7 @@ def arguments() -> argparse.ArgumentParser:
     )  # fmt: skip
     parser.add_argument("--version", action="version", version=f"crockside {__version__}")
     parser.add_argument("--book", type=Path, metavar="FILE", help="another book of batches than your own")
+    parser.add_argument("--speak", action="store_true", help="say answers and cautions aloud too")
     commands = parser.add_subparsers(dest="command", metavar="")
     ask = commands.add_parser("ask", help="answer one question and stop")
     ask.add_argument("words", nargs="*", help="the question; read from standard input if none")
@@ -61,6 +66,8 @@ def arguments() -> argparse.ArgumentParser:
     heat.add_argument("--enter", metavar="BATCH", help="enter it with this batch, by name or number")
     for one in (ask, chat, sheet, export, take, heat):
         one.add_argument("--book", type=Path, metavar="FILE", default=argparse.SUPPRESS, help=argparse.SUPPRESS)
+    for one in (ask, chat):
+        one.add_argument("--speak", action="store_true", default=argparse.SUPPRESS, help="say it aloud too")
     return parser
 
 
@@ -93,11 +100,20 @@ def _run(argv: Sequence[str] | None) -> int:
         return REFUSED
 
 
+def _voice(options: argparse.Namespace) -> Voice | None:
+    """Who speaks; None if nobody was asked to, and then nothing of it is loaded."""
+    if not options.speak:
+        return None
+    from assistant.console.speech import find
+
+    return find()
+
+
 def _command(options: argparse.Namespace) -> int:
     if options.command == "ask":
         from assistant.console.once import ask
 
-        return ask(options.words, options.json, options.book)
+        return ask(options.words, options.json, options.book, _voice(options))
     if options.command in ("sheet", "export", "import", "heat"):
         from assistant.console import papers
 
@@ -105,11 +121,11 @@ def _command(options: argparse.Namespace) -> int:
     if options.command == "chat" and options.json:
         from assistant.console.once import json_lines
 
-        return json_lines(options.book)
+        return json_lines(options.book, _voice(options))
     if not sys.stdin.isatty():
         from assistant.console.once import piped
 
-        return piped(options.book)
+        return piped(options.book, _voice(options))
     from assistant.console.chat import chat
 
-    return chat(getattr(options, "fresh", False), path=options.book)
+    return chat(getattr(options, "fresh", False), path=options.book, aloud=_voice(options))

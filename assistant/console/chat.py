@@ -38,6 +38,7 @@ from assistant.console.welcome import AT_ONCE, Start
 if TYPE_CHECKING:
     from assistant.console.engine import Engine, Turned
     from assistant.console.live import Row
+    from assistant.console.speech import Voice
 
 PROMPT = "say: "
 
@@ -58,7 +59,7 @@ Result = TypeVar("Result")
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None, *,
          today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None,
          clock: Callable[[], datetime.datetime] = datetime.datetime.now,
-         start: Start | None = None) -> int:  # fmt: skip
+         start: Start | None = None, aloud: Voice | None = None) -> int:  # fmt: skip
     """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on.
 
     Args:
@@ -67,11 +68,12 @@ def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | No
         today: the day; ``clock`` the time of day.
         path: the book, the person's own if None.
         start: how the talk begins, with the settings in force.
+        aloud: who says the replies, if anybody does.
 
     Raises:
         BookRefused: the book may not be opened; the prompt is taken away again.
     """
-    return Chat(fresh, terminal, screen, today=today, path=path, clock=clock, start=start).run()
+    return Chat(fresh, terminal, screen, today=today, path=path, clock=clock, start=start, aloud=aloud).run()
 
 
 class Chat:
@@ -79,9 +81,10 @@ class Chat:
 
     def __init__(self, fresh: bool, terminal: Input | None, screen: Output | None, *,
                  today: Callable[[], datetime.date], path: Path | None, clock: Callable[[], datetime.datetime],
-                 start: Start | None = None) -> None:  # fmt: skip
+                 start: Start | None = None, aloud: Voice | None = None) -> None:  # fmt: skip
         self._fresh, self._screen, self._path, self._start = fresh, screen, path, start or Start()
         self._live, self._bell = self._start.settings.live, self._start.settings.bell
+        self._aloud, self._unspoken = aloud, ""
         self._today, self._clock = today, clock
         self._desk = ThreadPoolExecutor(1, "talk")
         self.loaded: Future[Engine] = Future()
@@ -102,6 +105,8 @@ class Chat:
         self._lay_out()
         self.prompt.default_buffer.on_text_changed += self._changed
         self.prompt.app.after_render += lambda _: self.load()
+        # any key, Enter too, stops what is being said
+        self.prompt.app.key_processor.before_key_press += lambda _: self._hush()
 
     # the screen -------------------------------------------------------------------------------
 
@@ -158,6 +163,21 @@ class Chat:
         for row in rows:
             print_formatted_text(ANSI(row), output=self._screen)
 
+    def _hush(self) -> None:
+        """Stops what is being said."""
+        if self._aloud is not None:
+            self._aloud.hush()
+
+    def _say(self, *words: str) -> list[str]:
+        """Words aloud, after what is being said; rows that say once why they could not be."""
+        if self._aloud is None:
+            return []
+        for one in words:
+            self._aloud.then(one)
+        fresh = self._aloud.trouble if self._aloud.trouble != self._unspoken else ""
+        self._unspoken = self._aloud.trouble
+        return lines_of(fresh) if fresh else []
+
     async def _above(self, rows: Iterable[str]) -> None:
         """Rows above the line that is being typed."""
         await run_in_terminal(lambda: self.show(rows))
@@ -177,7 +197,8 @@ class Chat:
                 from assistant.console.once import look_of
 
                 times = Times(self._today, self._clock)
-                shown = Shown(self._start, lambda settings: look_of(settings, stream), len(PROMPT))
+                aloud = self._aloud is not None
+                shown = Shown(self._start, lambda settings: look_of(settings, stream), len(PROMPT), aloud)
                 engine = Engine(self._path, self._fresh, times, shown)
                 self.loaded.set_result(engine)
             except BaseException as error:  # whoever waits for it raises it
@@ -191,7 +212,7 @@ class Chat:
             return []
         self._greeted = True
         self.engine, self.standing = engine, engine.hello.standing
-        rows = [*engine.hello.rows]
+        rows = [*engine.hello.rows, *self._say(engine.hello.aloud)]
         if engine.left:
             rows += lines_of(BACK)
             for one in engine.left[1:]:
@@ -226,9 +247,10 @@ class Chat:
             await self._ask(engine.warm)
         while True:
             if rung := await self._ask(engine.timers.rung):
+                words = [engine.worded(one) for one in rung] if self._aloud is not None else []
                 if self._bell:
                     self.prompt.app.output.bell()
-                await self._above(rung)
+                await self._above([*rung, *self._say(*words)])
             if rung or engine.timers.running:
                 self.prompt.app.invalidate()
             await asyncio.sleep(TICK)
@@ -375,6 +397,7 @@ class Chat:
             with self.prompt.app.input.raw_mode():
                 return self._talk()
         finally:
+            self._hush()
             if self.engine is not None:
                 self._desk.submit(self.engine.close)
             self._desk.shutdown()
@@ -407,7 +430,8 @@ class Chat:
             if turned.done:
                 return self._end(engine)
             self.standing = turned.standing
-            self.show(turned.rows)
+            self._hush()
+            self.show([*turned.rows, *self._say(turned.aloud)])
 
     def _there(self) -> Engine:
         """The talk, as soon as it is loaded."""

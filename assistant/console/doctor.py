@@ -19,13 +19,14 @@ from assistant import __version__
 from assistant.book.looking import look_over
 from assistant.console.look import look
 from assistant.console.looks import ascii_only, width
+from assistant.console.named import wrapped
 from assistant.console.once import streams
 from assistant.console.session import book_file
 from assistant.console.settings import Loaded
-from assistant.console.spoken import wrapped
+from assistant.console.speech import PROGRAMS
 
-SPEECH = ("spd-say", "espeak-ng", "espeak", "flite", "say")
-"""Programs that say a line of text, in the order in which they are looked for."""
+SPEECH = tuple(one.name for one in PROGRAMS if one.only in ("", sys.platform))
+"""Programs that say a line of text here, in the order in which they are looked for."""
 NARROW = 40
 """Columns under which rows are broken."""
 

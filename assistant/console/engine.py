@@ -49,20 +49,23 @@ class Shown:
         start: how the talk begins, with the settings in force.
         look: how things look by the settings, on the screen as it is.
         prompt: the width of the prompt before what is typed.
+        aloud: replies are said too.
     """
 
     start: Start
     look: Callable[[Settings], Look]
     prompt: int
+    aloud: bool = False
 
 
 @dataclass(frozen=True)
 class Turned:
-    """What a line brought: the rows to show, where the talk stands then, and whether it is over."""
+    """What a line brought: rows to show, where the talk stands then, whether it is over, and the words for the ear."""
 
     rows: tuple[str, ...]
     standing: Standing
     done: bool = False
+    aloud: str = ""
 
 
 class Engine:
@@ -74,7 +77,7 @@ class Engine:
 
     def __init__(self, path: Path | None, fresh: bool, times: Times, shown: Shown) -> None:
         prepare()
-        self._times, self._prompt = times, shown.prompt
+        self._times, self._prompt, self._aloud = times, shown.prompt, shown.aloud
         self.book = open_book(path)
         self.session = Session(times.today, self.book)
         self.front = Front(shown.start, shown.look, self.session)
@@ -89,7 +92,9 @@ class Engine:
         self.left = tuple(one for one in self._draft.left if one not in self.history[-1:])
         if not self.left:
             self._draft.keep("")
-        self.hello = Turned(tuple(self._hello(bool(before))), self.standing())
+        said = self.session.talk.now.said if before else ()
+        due = greeting(self.session.now, times.today()) if left_open(self.session.now) else ()
+        self.hello = Turned(tuple(self._hello(bool(before))), self.standing(), aloud=self._spoken((*said, *due)))
 
     def _hello(self, carried: bool) -> list[str]:
         """What is carried on, what is due, and what is wrong with the book."""
@@ -123,7 +128,22 @@ class Engine:
         point = pointing(line, replies, self._prompt)
         rows = [*([point] if point else []), *self._shown(replies)]
         rows += [row for one in replies if isinstance(one, Timer) for row in self.timers.asked(one)]
-        return Turned((*rows, "", *self._troubles()), self.standing())
+        return Turned((*rows, "", *self._troubles()), self.standing(), aloud=self._spoken(replies))
+
+    def _spoken(self, replies: tuple[Reply, ...]) -> str:
+        """The replies for the ear; worded only where somebody says them."""
+        if not self._aloud:
+            return ""
+        from assistant.console.spoken import counted, spoken
+
+        listed = [one for one in replies if isinstance(one, Timer) and one.act == "list"]
+        return " ".join([spoken(replies), *(counted(row) for row in self.timers.shown() if listed)])
+
+    def worded(self, row: str) -> str:
+        """A row of the timers for the ear."""
+        from assistant.console.spoken import counted
+
+        return counted(row)
 
     def standing(self) -> Standing:
         """Where the talk stands, for the bottom line."""

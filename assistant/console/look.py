@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from assistant.console import large, spoken
+from assistant.console import large, named
 from assistant.console.lines import TONES, lines
 from assistant.console.settings import Settings
 from assistant.replies import Reply
@@ -38,7 +38,7 @@ class Look:
         if self.plain:
             kept, held = large.short(replies) if self.large else (list(replies), [])
             more = [large.offer(held)] if held else []
-            return spoken.rows([*kept, *more], self.width)
+            return named.rows([*kept, *more], self.width)
         return self.whole(replies)
 
     def at_once(self, replies: Sequence[Reply]) -> list[str]:
@@ -49,7 +49,7 @@ class Look:
     def whole(self, replies: Sequence[Reply]) -> list[str]:
         """The replies with nothing held back: what "more" gives in large type."""
         if self.plain:
-            return spoken.rows(replies, self.width)
+            return named.rows(replies, self.width)
         return lines(replies, self.width, self.shade != "none", self.ascii, TONES.get(self.shade))
 
     def held(self, replies: Sequence[Reply]) -> list[Reply]:
@@ -58,7 +58,7 @@ class Look:
 
     def own(self, text: str) -> list[str]:
         """A sentence of the program's own, wrapped."""
-        return spoken.own(text, self.width) if self.plain else large.wrapped(text, self.width)
+        return named.own(text, self.width) if self.plain else large.wrapped(text, self.width)
 
 
 def look(

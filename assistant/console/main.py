@@ -15,6 +15,7 @@ from assistant import __version__
 
 if TYPE_CHECKING:
     from assistant.console.settings import Settings
+    from assistant.console.speech import Voice
 
 ANSWERED, REFUSED, NOT_READ, NEEDS_MORE = 0, 1, 2, 3
 
@@ -200,7 +201,7 @@ def _command(options: argparse.Namespace, file: Path) -> int:
     if options.command == "ask":
         from assistant.console.once import ask
 
-        return ask(options.words, options.json, options.book, settings)
+        return ask(options.words, options.json, options.book, settings, _voice(settings))
     if options.batches:
         from assistant.console.papers import batches
 
@@ -212,12 +213,21 @@ def _command(options: argparse.Namespace, file: Path) -> int:
     if options.command == "chat" and options.json:
         from assistant.console.once import json_lines
 
-        return json_lines(options.book, settings)
+        return json_lines(options.book, settings, _voice(settings))
     if not sys.stdin.isatty():
         from assistant.console.once import piped
 
-        return piped(options.book, settings)
+        return piped(options.book, settings, _voice(settings))
     return _talk(options, settings, file)
+
+
+def _voice(settings: Settings) -> Voice | None:
+    """Who speaks; None if nobody is to, and then nothing of it is loaded."""
+    if not settings.speak:
+        return None
+    from assistant.console.speech import find
+
+    return find(voice=settings.voice, speed=settings.speed)
 
 
 def _talk(options: argparse.Namespace, settings: Settings, file: Path) -> int:
@@ -239,7 +249,8 @@ def _talk(options: argparse.Namespace, settings: Settings, file: Path) -> int:
 
         streams(False)
         times = Times(datetime.date.today, datetime.datetime.now)
-        return plainly(start, lambda wanted: look_of(wanted, sys.stdout), times, fresh=fresh, path=options.book)
+        return plainly(start, lambda wanted: look_of(wanted, sys.stdout), times, fresh=fresh, path=options.book,
+                       aloud=_voice(settings))  # fmt: skip
     from assistant.console.chat import chat
 
-    return chat(fresh, path=options.book, start=start)
+    return chat(fresh, path=options.book, start=start, aloud=_voice(settings))

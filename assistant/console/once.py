@@ -22,6 +22,7 @@ from grammar.types import Misread, Reading
 
 if TYPE_CHECKING:
     from assistant.console import jsonl
+    from assistant.console.speech import Voice
 else:
     jsonl = module("assistant.console.jsonl")
 
@@ -56,8 +57,14 @@ def streams(as_json: bool) -> None:
         sys.stdout.reconfigure(encoding=encoding, errors="replace")
 
 
-def ask(words: Sequence[str], as_json: bool, path: Path | None = None, settings: Settings | None = None) -> int:
-    """Answers one question from the command line or standard input; what was done is entered in the book."""
+def ask(
+    words: Sequence[str], as_json: bool, path: Path | None = None, settings: Settings | None = None,
+    aloud: Voice | None = None,
+) -> int:  # fmt: skip
+    """Answers one question from the command line or standard input; what was done is entered in the book.
+
+    Spoken too, it returns when all has been said.
+    """
     streams(as_json)
     say = plain(" ".join(words) if words else sys.stdin.readline().rstrip("\r\n"))
     prepare()
@@ -69,14 +76,14 @@ def ask(words: Sequence[str], as_json: bool, path: Path | None = None, settings:
         session.prefer(settings)
         reading, replies = session.say(say)
         if not session.book.shelf().head:
-            return _answered(say, session, reading, replies, None if as_json else settings)
+            return _answered(_json(say, session, reading, replies) if as_json else "", replies, settings, aloud)
     with open_book(path) as book:
         book.start(False)
         session = Session(datetime.date.today, book, every_line=False)
         session.prefer(settings)
         reading, replies = session.say(say)
         replies = (*replies, *map(Note, troubles(book)))
-        return _answered(say, session, reading, replies, None if as_json else settings)
+        return _answered(_json(say, session, reading, replies) if as_json else "", replies, settings, aloud)
 
 
 def _uncounted(replies: Sequence[Reply]) -> list[Reply]:
@@ -85,29 +92,55 @@ def _uncounted(replies: Sequence[Reply]) -> list[Reply]:
             for one in replies]  # fmt: skip
 
 
-def _answered(
-    say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...], settings: Settings | None
-) -> int:
-    """Shows one answer, as JSON if there is no look to show it in."""
-    if settings is None:
-        print(jsonl.as_line(say, reading, session.talk, replies))
+def _json(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> str:
+    return jsonl.as_line(say, reading, session.talk, replies)
+
+
+def _answered(json: str, replies: tuple[Reply, ...], settings: Settings, aloud: Voice | None) -> int:
+    """Shows the replies, as a line of JSON if there is one, and says them; the exit code."""
+    if json:
+        print(json)
     else:
         for line in look_of(settings, sys.stdout).at_once(_uncounted(replies)):
             print(line)
+    _spoken(aloud, replies)
+    _ended(aloud)
     return code(replies)
 
 
-def json_lines(path: Path | None = None, settings: Settings | None = None) -> int:
+def _spoken(aloud: Voice | None, replies: Sequence[Reply]) -> None:
+    """Says the replies when those before them have been said: nobody is there who could stop them by a key."""
+    if aloud is not None:
+        from assistant.console.spoken import spoken
+
+        sys.stdout.flush()
+        aloud.then(spoken(_uncounted(replies)))
+
+
+def _ended(aloud: Voice | None) -> None:
+    """Waits until all has been said; what went wrong with it stands beside the answers, not among them."""
+    if aloud is None:
+        return
+    try:
+        aloud.finish()
+    except KeyboardInterrupt:
+        aloud.hush()
+        raise
+    if aloud.trouble:
+        print(aloud.trouble, file=sys.stderr)
+
+
+def json_lines(path: Path | None = None, settings: Settings | None = None, aloud: Voice | None = None) -> int:
     """One utterance a line from standard input, one JSON object a line to standard output."""
     streams(True)
 
     def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
         print(jsonl.as_line(say, reading, session.talk, replies), flush=True)
 
-    return _talked(path, settings or Settings(), tell)
+    return _talked(path, settings or Settings(), tell, aloud)
 
 
-def piped(path: Path | None = None, settings: Settings | None = None) -> int:
+def piped(path: Path | None = None, settings: Settings | None = None, aloud: Voice | None = None) -> int:
     """A talk from standard input with no terminal: a line in, the replies out, a blank line between."""
     streams(False)
 
@@ -119,15 +152,15 @@ def piped(path: Path | None = None, settings: Settings | None = None) -> int:
             print(line)
         print(flush=True)
 
-    return _talked(path, settings, tell)
+    return _talked(path, settings, tell, aloud)
 
 
 Tell = Callable[[str, Session, Reading | Misread, tuple[Reply, ...]], None]
 """Shows one turn."""
 
 
-def _talked(path: Path | None, settings: Settings, tell: Tell) -> int:
-    """A talk of its own over the book, from standard input to its end or "bye"."""
+def _talked(path: Path | None, settings: Settings, tell: Tell, aloud: Voice | None) -> int:
+    """A talk of its own over the book, from standard input to its end or "bye"; an empty line stops what is spoken."""
     prepare()
     with open_book(path) as book:
         book.start(True)
@@ -140,6 +173,10 @@ def _talked(path: Path | None, settings: Settings, tell: Tell) -> int:
             now = troubles(book)
             replies, told = (*replies, *(Note(one) for one in now if one not in told)), now
             tell(say, session, reading, replies)
+            if aloud is not None and not say.strip():
+                aloud.hush()
+            _spoken(aloud, replies)
             if any(one.kind == "done" for one in replies):
                 break
+    _ended(aloud)
     return ANSWERED

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 from assistant.book.store import Book
@@ -12,6 +13,8 @@ from assistant.console.front import Front
 from assistant.console.look import Look
 from assistant.console.session import Session, open_book, prepare, troubles
 from assistant.console.settings import Settings
+from assistant.console.speech import Voice
+from assistant.console.spoken import counted, spoken
 from assistant.console.welcome import Start
 from assistant.replies import Timer
 from assistant.walks.guide import greeting
@@ -24,17 +27,30 @@ Looks = Callable[[Settings], Look]
 
 def chat(
     start: Start, look: Looks, times: Times, *, fresh: bool = False, path: Path | None = None,
+    aloud: Voice | None = None,
     read: Callable[[str], str] = input, show: Callable[[str], None] = print,
 ) -> int:  # fmt: skip
     """Talks until "bye" or the end of the input; the talk so far is carried on, timers are told at the next line."""
     prepare()
     with open_book(path) as book:
-        return _Plainly(book, start, look, times, show).talk(fresh, read)
+        try:
+            return _Plainly(book, start, look, times, Ends(show, aloud)).talk(fresh, read)
+        finally:
+            if aloud is not None:
+                aloud.hush()
+
+
+@dataclass(frozen=True)
+class Ends:
+    """Where rows go, and who says them aloud."""
+
+    show: Callable[[str], None]
+    aloud: Voice | None
 
 
 class _Plainly:
-    def __init__(self, book: Book, start: Start, look: Looks, times: Times, show: Callable[[str], None]) -> None:
-        self._book, self._times, self._show = book, times, show
+    def __init__(self, book: Book, start: Start, look: Looks, times: Times, ends: Ends) -> None:
+        self._book, self._times, self._show, self._aloud = book, times, ends.show, ends.aloud
         self._session = Session(times.today, book)
         self._front = Front(start, look, self._session)
         self._timers = Clockwork(book, times.clock)
@@ -48,7 +64,8 @@ class _Plainly:
 
     def _troubles(self) -> None:
         """What is wrong with the book, each time that it is something new."""
-        now = troubles(self._book)
+        unspoken = self._aloud.trouble if self._aloud is not None else ""
+        now = (*troubles(self._book), *([unspoken] if unspoken else []))
         self._own(*(one for one in now if one not in self._told))
         self._told = now
 
@@ -58,6 +75,13 @@ class _Plainly:
         if rung and self._bell:
             self._show("\a")
         self._own(*rung)
+        self._say(*map(counted, rung))
+
+    def _say(self, *words: str) -> None:
+        """Words aloud, after what is being said."""
+        for one in words:
+            if self._aloud is not None:
+                self._aloud.then(one)
 
     def _end(self) -> int:
         self._troubles()
@@ -94,6 +118,9 @@ class _Plainly:
                     self._show(row)
                 continue
             _, replies = self._session.say(line)
+            if self._aloud is not None:
+                self._aloud.hush()
+            self._say(spoken(replies))
             if any(one.kind == "done" for one in replies):
                 return self._end()
             for row in self._front.rows(replies):

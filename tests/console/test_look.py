@@ -14,9 +14,9 @@ from assistant.console.asides import type_wanted
 from assistant.console.large import digits, short
 from assistant.console.lines import TONES, lines
 from assistant.console.look import Look, ground, look
+from assistant.console.named import NAMED
 from assistant.console.session import Session
 from assistant.console.settings import Settings
-from assistant.console.spoken import NAMED
 from assistant.replies import Answer, Ask, Assume, Caution, Chart, Note, Refuse, Reply
 from tests.helpers import DAY, say
 

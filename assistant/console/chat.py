@@ -212,7 +212,7 @@ class Chat:
             return []
         self._greeted = True
         self.engine, self.standing = engine, engine.hello.standing
-        rows = [*engine.hello.rows, *self._say(engine.hello.aloud)]
+        rows = [*engine.hello.rows, *self._say(*engine.hello.aloud)]
         if engine.left:
             rows += lines_of(BACK)
             for one in engine.left[1:]:
@@ -431,7 +431,7 @@ class Chat:
                 return self._end(engine)
             self.standing = turned.standing
             self._hush()
-            self.show([*turned.rows, *self._say(turned.aloud)])
+            self.show([*turned.rows, *self._say(*turned.aloud)])
 
     def _there(self) -> Engine:
         """The talk, as soon as it is loaded."""

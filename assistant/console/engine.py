@@ -65,7 +65,7 @@ class Turned:
     rows: tuple[str, ...]
     standing: Standing
     done: bool = False
-    aloud: str = ""
+    aloud: tuple[str, ...] = ()
 
 
 class Engine:
@@ -130,14 +130,14 @@ class Engine:
         rows += [row for one in replies if isinstance(one, Timer) for row in self.timers.asked(one)]
         return Turned((*rows, "", *self._troubles()), self.standing(), aloud=self._spoken(replies))
 
-    def _spoken(self, replies: tuple[Reply, ...]) -> str:
+    def _spoken(self, replies: tuple[Reply, ...]) -> tuple[str, ...]:
         """The replies for the ear; worded only where somebody says them."""
         if not self._aloud:
-            return ""
+            return ()
         from assistant.console.spoken import counted, spoken
 
         listed = [one for one in replies if isinstance(one, Timer) and one.act == "list"]
-        return " ".join([spoken(replies), *(counted(row) for row in self.timers.shown() if listed)])
+        return (spoken(replies), *(counted(row) for row in self.timers.shown() if listed))
 
     def worded(self, row: str) -> str:
         """A row of the timers for the ear."""

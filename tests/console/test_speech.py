@@ -160,6 +160,16 @@ def test_no_words_are_ever_an_option() -> None:
     assert {one.name for one in PROGRAMS} == {"espeak-ng", "espeak", "say", "spd-say", "powershell"}
 
 
+def test_a_voice_and_a_speed_are_passed_on(tmp_path: Path) -> None:
+    """The voice and the words a minute of the settings are options of their own; one without them is left alone."""
+    program(tmp_path, RECORDS)
+    voice = find(lambda name: str(tmp_path / name) if name == "espeak-ng" else None, "linux", "en-gb", 120)
+    voice.say("one")
+    voice.finish()
+    assert (tmp_path / "options").read_text(encoding="utf-8").split() == ["--stdin", "-v", "en-gb", "-s", "120"]
+    assert PROGRAMS[3].called("en-gb", 120) == PROGRAMS[3].arguments
+
+
 # --- running ------------------------------------------------------------------------------
 
 
@@ -272,7 +282,7 @@ def test_ask_speaks_to_the_end(tmp_path: Path) -> None:
     assert out.startswith("Salt 85 g for 3.4 kg of chillies.")
     assert heard.startswith("Salt eighty-five grams for three point four kilograms of chillies.")
     assert "Remember. Hot chillies: gloves on" in heard
-    assert heard.endswith("--- 1\n")
+    assert heard.endswith("--- 3\n")
 
 
 def test_ask_in_json_speaks_too(tmp_path: Path) -> None:
@@ -292,7 +302,7 @@ def test_a_piped_talk_is_said_line_after_line(tmp_path: Path) -> None:
     """From a pipe every reply is said, in order, before the command returns."""
     status, _, err, heard = spoken_by(tmp_path, "--speak", said=b"brine for 3 kg of chillies\n10 L crock\n3%\nbye\n")
     assert (status, err) == (0, "")
-    said = heard.split("--- 1\n")
+    said = heard.split("--- 3\n")
     assert said[0].startswith("How much water goes on, or how big is the vessel?")
     assert "three percent" in said[2]
     assert said[3].startswith("Goodbye")

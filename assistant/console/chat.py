@@ -93,7 +93,6 @@ class Chat:
         self.standing = bar.LOADING
         self._glance: tuple[str, tuple[Row, ...]] = ("", ())
         self._tall = 0
-        self._dropped = ""
         self._hint = ""
         self._following: asyncio.Task[None] | None = None
         self.history = Earlier(self.loaded)
@@ -356,7 +355,6 @@ class Chat:
 
         @bound.add(*drop.press, filter=~is_searching)
         def _drop(event: KeyPressEvent) -> None:
-            self._dropped = event.current_buffer.text
             event.app.exit(exception=KeyboardInterrupt, style="class:aborting")
 
         @bound.add(*space.press, filter=empty & walking)
@@ -416,10 +414,10 @@ class Chat:
             try:
                 say = self.prompt.prompt(pre_run=self._running)
             except KeyboardInterrupt:
-                if self._dropped.strip():
-                    self.history.append_string(self._dropped)
-                self.show(lines_of(DROPPED if self._dropped.strip() else ENDS))
-                self._dropped = ""
+                dropped = self.prompt.default_buffer.text
+                if dropped.strip():
+                    self.history.append_string(dropped)
+                self.show(lines_of(DROPPED if dropped.strip() else ENDS))
                 continue
             except EOFError:
                 return self._end(self._there())

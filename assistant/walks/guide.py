@@ -333,7 +333,8 @@ class _Turn:
             "resume": self.again,
         }  # fmt: skip
         act = self.reading.act if isinstance(self.reading, Reading) else ""
-        if act in ("undo", "redo", "leave", "reset"):
+        # "back" is an undo to the talk; on a walk it is the step before, and leaves what is in the book alone
+        if act in ("undo", "redo", "leave", "reset") and self.word != "back":
             return self.aside(remind=False)
         if self.word in moves and not self._of_the_talk():
             return moves[self.word]()

@@ -10,7 +10,7 @@ import pytest
 from assistant.console import keys
 from assistant.console.chat import DROPPED, ENDS
 from assistant.console.looks import lines_of
-from tests.console.pieces import said
+from tests.console.pieces import events, kinds, said
 from tests.console.window import (
     ALT_Z,
     BACKSPACE,
@@ -338,6 +338,19 @@ def test_b_goes_back_after_a_pause(window: Window, monkeypatch: pytest.MonkeyPat
         one.until(lambda: said_last(one) == "back")
 
     window.run(script)
+
+
+def test_b_takes_nothing_out_of_the_book(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On the first step it says so; what was entered before the walk stays entered."""
+    monkeypatch.setattr(keys, "HOLD", 0.05)
+
+    def script(one: Window) -> None:
+        one.says("new batch of reds in the 8 L crock", "packed 4 kg of chillies at 3%", WALK)
+        one.type("b")
+        one.shows("This is the first step.")
+
+    window.run(script)
+    assert kinds(events(window.path)) == ["begin", "add", "add"]
 
 
 def said_last(one: Window) -> str:

@@ -194,3 +194,9 @@ def test_reasons_name_every_line() -> None:
     assert "3.9 + 0.1 = 4.0" in rows[0][0]
     told = " ".join(str(source) for _, source in rows)
     assert all(one in told for one in ("CXS 260", "1-201.10", "114.80(a)(2)"))
+
+
+def test_a_bare_reading_takes_everything_for_granted_aloud() -> None:
+    """Of a reading said with nothing else the instrument, blending, warmth and the day's rest are all named."""
+    text = taken(judge(Sample(3.9)))
+    assert all(one in text for one in ("by meter", "blended", "25 C", "a day after"))

@@ -29,3 +29,20 @@ def test_one_volume_may_be_either(line: str) -> None:
     replies = say(line)
     assert kinds(replies) == ["ask"]
     assert "the sample by volume or the sodium hydroxide" in replies[0].text
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        # worked by hand: 1 kg at 10 % and 3 kg at 2 % hold 100 + 60 g in 4 kg, 4 %; the other way round 20 + 300 g, 8 %
+        ("mix 10% brine with 3 kg at 2%", 4),
+        ("mix 10% with 3 kg of 2%", 4),
+        ("mix 10% brine and 3 kg of 2% brine", 4),
+        ("blend 3 kg at 2% with a 10% brine", 4),
+        ("mix 2% brine, 3 kg, and 10% brine", 4),
+        ("mix a 2% brine and a 10% brine, 3 kg of the second", 8),
+    ],
+)
+def test_an_amount_has_the_strength_said_of_it(line: str, expected: float) -> None:
+    """Of two strengths the amount has the one said "of" or "at" it, or that of the one it is said of."""
+    assert value(say(line, "1 kg"), "after", "percent") == pytest.approx(expected)

@@ -127,6 +127,28 @@ RANGES: tuple[tuple[float, float, str, str, str], ...] = (
     (-2, 60, "degree_Celsius", "bottle-gas.temperature", "a bottle of sauce, from freezing to a car in the sun"),
     (0, 1200, "month", "calendar.months", "a hundred years"),
     (0, 36525, "day", "calendar.span", "a hundred years of 365.25 days"),
+    # what is only worked out: wide, so that no true answer is refused
+    (0, 1000, "count", "bottle-gas.volumes", "litres of gas to a litre"),
+    (0, 10_000, "count", "bottle-gas.pressure", "1000 bar in kPa over ten: no bottle holds that"),
+    (0, 1e6, "count", "serving.sugars_label serving.energy serving.energy_label", "common practice, no source"),
+    (0, 1e9, "count", "hold.reach filled.reach", "common practice, no source"),
+    (0, 1e9, "milligram", "serving.grams serving.sodium serving.sodium_label serving.sodium_hundred serving.sugars",
+     "a tonne"),
+    (0, 1e9, "day", "equivalent.worth equivalent.published", "common practice, no source"),
+    (0, 365, "day", "filled.constant filled.stays filled.gathered filled.needed", "a year"),
+    (1, 1e6, "count", "trial.scale", "a trial is smaller than its batch"),
+    (0, 0.9, "kilogram_per_liter", "bottle-gas.sugar_litre", "60 % sugar in a syrup of 1.29 kg/L is 0.77 kg/L"),
+    (0, 1, "kilogram_per_liter", "bottle-gas.gas", "half the sugar's weight becomes gas"),
+    (-60, 0.1, "delta_degree_Celsius", "hold.excess", "no open pot is hotter than its boiling water"),
+    (-30, 30, "delta_degree_Celsius", "boiling.correction", "water boils from 70 C up to 101 C"),
+    (0, 300_000, "ppm", "sanitizer-ratio.ppm sanitizer-ratio.ppm_to_water sanitizer-ratio.ppm_in_all", "30 %"),
+    (0, 1e6, "part", "diluted-vinegar.vinegar_parts diluted-vinegar.water_parts", "common practice, no source"),
+    (0.1, 100_000, "part", "sanitizer-ratio.parts sanitizer-ratio.parts_of_water sanitizer-ratio.parts_in_all",
+     "from ten times as much stock as water to a drop in a bath"),
+    (-1000, 100, "degree_Celsius", "filled.bottle_needed", "a bottle warmed in water is at most at the boil"),
+    (-5000, 5000, "kilogram", "vessel.fits top-up.short", "as much too little as there may be"),
+    (-5000, 5000, "liter", "vessel.open_space vessel.spare vessel.over vinegar-strength.thinner "
+     "vinegar-strength.thicker", "as much too little as there may be"),
 )  # fmt: skip
 
 ZERO_TOO = (

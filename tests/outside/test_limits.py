@@ -157,9 +157,16 @@ ZERO_TOO = (
     "heat-blend.first_heat serving.sugar_share serving.acid_share serving.declared packed.headroom vessel.headroom "
     "bottling.headroom bottling.loss bottling.bottle_headspace bottle-gas.headroom vessel.cover hold.meter_error "
     "calendar.span calendar.months calibration.by_slope calibration.verdict bottling.spare_caps bottling.beside "
-    "acetic-ph.salt diluted-vinegar.salt gravity.temperature hold.altitude"
+    "acetic-ph.salt diluted-vinegar.salt gravity.temperature hold.altitude vessel.water_volume adjust.add_salt "
+    "adjust.add_water adjust.add_vinegar adjust.add_brine adjust.add_mash adjust.add_gum heat-down.mild_part "
+    "serving.grams serving.sodium serving.sodium_label serving.sugars serving.energy serving.energy_label "
+    "hold.temperature hold.excess hold.hot_enough equivalent.z filled.sauce_heat filled.bottle_heat filled.room "
+    "filled.gap filled.constant filled.stays filled.reach boiling.correction ice-point.ice_shown ice-point.ice "
+    "ice-point.offset bottling.per_case bottling.full_bottles bottling.left_over bottling.spare bottling.short "
+    "salometer.temperature saturation.temperature calibration.seven calibration.temperature calibration.neutral "
+    "buffer.nominal calendar.start"
 )
-"""What there may be none of: plain water has no salt, a fresh sauce no gum."""
+"""What may be as little as its range begins with: plain water has no salt, a fresh sauce no gum, ice stands at 0 C."""
 
 
 @pytest.mark.parametrize("row", RANGES, ids=[row[3].split()[0] for row in RANGES])
@@ -177,7 +184,7 @@ def test_each_range_ends_where_its_fact_says(row: tuple[float, float, str, str, 
 
 @pytest.mark.parametrize("name", ZERO_TOO.split())
 def test_what_there_may_be_none_of(name: str) -> None:
-    """A share, a dose or an error of nothing is a value like others where there may be none."""
+    """A share, a dose, an error or a temperature at the low end of its range is a value like the others."""
     chosen, _, quantity = name.partition(".")
     assert calculator(chosen).input(quantity).limit.from_low
 

@@ -115,3 +115,11 @@ def test_what_a_bare_amount_is(name: str) -> None:
         found = place(calculator(name), said, "us")
         assert inputs == ",".join(one.name for one in found.given), unit
         assert len(found.given) + len(found.unplaced) + len(found.misfit) == 3
+
+
+def test_a_part_below_one_is_shown_as_a_percentage() -> None:
+    """A bare "0.4" said of what is a part of a whole is 0.4 of it, and is repeated as 40 %; "4" is no part."""
+    chosen = calculator("heat-down")
+    found = place(chosen, [Amount(0.4, "", (0, 3), "0.4")], "us", asking=("left",)).given
+    assert [(one.name, one.value, one.amount.value, one.amount.unit) for one in found] == [("left", 0.4, 40, "percent")]
+    assert not place(chosen, [Amount(4.0, "", (0, 1), "4")], "us", asking=("left",)).given

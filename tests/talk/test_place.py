@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
-from assistant.talk.place import place
+from assistant.talk.place import dimension, fits, place, possible, rates, to_canonical, which
 from assistant.trade import calculator
-from grammar.types import Amount
+from grammar.types import Amount, Word
 from tests.helpers import kinds, say, value
 
 
@@ -122,4 +124,98 @@ def test_a_part_below_one_is_shown_as_a_percentage() -> None:
     chosen = calculator("heat-down")
     found = place(chosen, [Amount(0.4, "", (0, 3), "0.4")], "us", asking=("left",)).given
     assert [(one.name, one.value, one.amount.value, one.amount.unit) for one in found] == [("left", 0.4, 40, "percent")]
-    assert not place(chosen, [Amount(4.0, "", (0, 1), "4")], "us", asking=("left",)).given
+    for whole in (1.0, 1.5, 4.0):
+        assert not place(chosen, [Amount(whole, "", (0, 1), "4")], "us", asking=("left",)).given
+
+
+def bare(value: float, unit: str = "", mark: str = "", noun: Word | None = None) -> Amount:
+    """An amount as it is said, with a preposition or a noun where one is given."""
+    return Amount(value, unit, (0, 3), "x", mark, noun)
+
+
+@pytest.mark.parametrize(
+    ("name", "quantity", "amount", "asking", "fit"),
+    [
+        # the scale of pH runs from 0 to 14, and a number said where something else is asked for is that
+        ("hold", "ph", bare(0.0), (), True),
+        ("hold", "ph", bare(14.0), (), True),
+        ("hold", "ph", bare(14.1), (), False),
+        ("hold", "ph", bare(-0.1), (), False),
+        ("hold", "ph", bare(4.0), ("ph",), True),
+        ("hold", "ph", bare(4.0), ("time",), False),
+        ("hold", "ph", bare(4.0, "percent"), (), False),
+        # no number under 100 is a heat in SHU, but none at all is one
+        ("heat-blend", "first_heat", bare(99.0), ("first_heat",), False),
+        ("heat-blend", "first_heat", bare(100.0), ("first_heat",), True),
+        ("heat-blend", "first_heat", bare(0.0), ("first_heat",), True),
+        # a bare number is a percentage only where one was asked for
+        ("mash", "of_produce", bare(3.0), ("of_produce",), True),
+        ("mash", "of_produce", bare(3.0), (), False),
+        ("mash", "of_produce", bare(3.0), ("produce",), False),
+        ("mash", "produce", bare(3.0), ("produce",), False),
+        ("mash", "produce", bare(3.0, "kilogram"), (), True),
+        ("mash", "produce", bare(3.0, "liter"), (), False),
+        # 25 ppm is the dose of a sanitizer and no strength of its bottle
+        ("sanitizer", "strength", bare(25.0, "ppm"), (), False),
+        ("sanitizer", "ppm", bare(25.0, "ppm"), (), True),
+        ("sanitizer", "strength", bare(5.0, "percent"), (), True),
+        # parts are counted only where they are asked for
+        ("sanitizer-ratio", "parts", bare(64.0), ("parts",), True),
+        ("sanitizer-ratio", "parts", bare(64.0), (), False),
+    ],
+)
+def test_what_a_unit_can_measure(name: str, quantity: str, amount: Amount, asking: tuple[str, ...], fit: bool) -> None:
+    """An amount fits an input by its unit; one without a unit fits what a bare number can mean there."""
+    assert fit == fits(amount, calculator(name).input(quantity), asking)
+
+
+def test_a_rate_is_one_strength() -> None:
+    """ "30 g per 2 L" is 15 g/L, "30 g per 2 kg" 15 g/kg; no rate is made of what does not stand per something."""
+    # worked by hand: 30 / 2
+    (by_volume,) = rates([bare(30, "gram"), bare(2, "liter", "per")])
+    assert (by_volume.value, by_volume.unit) == (pytest.approx(15), "gram_per_liter")
+    (by_mass,) = rates([bare(30, "gram"), bare(2, "kilogram", "per")])
+    assert (by_mass.value, by_mass.unit) == (pytest.approx(15), "gram_per_kilogram")
+    assert len(rates([bare(30, "gram"), bare(2, "liter", "in")])) == 2
+    assert len(rates([bare(1, "liter"), bare(2, "liter", "per")])) == 2
+    assert math.isnan(rates([bare(30, "gram"), bare(0, "liter", "per")])[0].value)
+
+
+def test_a_rate_keeps_what_it_is_of() -> None:
+    """ "Per litre of water" stays a rate of water; "per jar" is no word for a strength."""
+    water, jar = Word("substance", "water", (0, 0), "water"), Word("vessel", "jar", (0, 0), "jar")
+    (said,) = rates([bare(30, "gram"), bare(1, "liter", "per", water)])
+    assert (said.noun, said.tied) == (water, True)
+    (other,) = rates([bare(30, "gram"), bare(1, "liter", "per", jar)])
+    assert (other.noun, other.tied) == (None, False)
+
+
+def test_first_or_second() -> None:
+    """One of two is named by "first" or "second", and by neither where both are said."""
+    first, second = (Word("order", one, (0, 0), one) for one in ("first", "second"))
+    assert (which([first]), which([second]), which([first, second]), which([])) == ("first", "second", "", "")
+
+
+def test_a_dimension_is_found_for_each_unit() -> None:
+    """A unit's dimension is found through "us" and "imperial", a step of temperature has its own, none has none."""
+    assert [dimension(one) for one in ("gram", "us_cup", "pound_per_us_gallon", "delta_degree_Celsius", "")] == [
+        "mass", "volume", "density", "difference", "",
+    ]  # fmt: skip
+
+
+def test_a_bare_answer_is_in_the_unit_asked_for() -> None:
+    """ "3" answered to a strength is 3 %, to mV it is mV."""
+    assert to_canonical(bare(3), calculator("mash").input("of_produce")) == pytest.approx(0.03)
+    assert to_canonical(bare(3), calculator("calibration").input("seven")) == pytest.approx(
+        to_canonical(bare(3, "millivolt"), calculator("calibration").input("seven"))
+    )
+
+
+def test_what_could_have_been_meant() -> None:
+    """Offered is what is asked for, of the amount's dimension, not taken yet; nothing for "per" and for no unit."""
+    mix = calculator("mix")
+    names = [one.name for one in possible(mix, bare(2, "kilogram"), ())]
+    assert names[:2] == ["first", "second"]
+    assert [one.name for one in possible(mix, bare(2, "kilogram"), ("first",))] == names[1:]
+    assert not possible(mix, bare(2, "kilogram", "per"), ())
+    assert not possible(mix, bare(2), ())

@@ -28,6 +28,13 @@ def test_sample_and_lye_are_told_apart(line: str, sample: float, titrant: float)
     assert value(say(line), "titrant", "milliliter") == pytest.approx(titrant)
 
 
+@pytest.mark.parametrize("line", ["0.1 N lye, 20 g took 15 mL", "titrated 20 g at 0.1 N, 15 mL"])
+def test_beside_a_weighed_sample_a_volume_is_the_lye(line: str) -> None:
+    """What was titrated was weighed, so the one volume is what was dripped in."""
+    assert value(say(line), "sample", "gram") == pytest.approx(20)
+    assert value(say(line), "titrant", "milliliter") == pytest.approx(15)
+
+
 @pytest.mark.parametrize("line", ["titrated, 0.1 N naoh, 15 mL", "titrated 15 mL with 0.1 N naoh"])
 def test_one_volume_may_be_either(line: str) -> None:
     """A single volume with no noun is asked about: it may be the sample or the lye, and the acid hangs on it."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -226,3 +228,64 @@ def test_what_could_have_been_meant() -> None:
     assert [one.name for one in possible(mix, bare(2, "kilogram"), ("first",))] == names[1:]
     assert not possible(mix, bare(2, "kilogram", "per"), ())
     assert not possible(mix, bare(2), ())
+
+
+CHILLI, GARLIC, SALT = (Word(kind, term, (0, 0), term) for kind, term in (
+    ("produce", "chilli"), ("produce", "garlic"), ("salt", "salt"),
+))  # fmt: skip
+BATCH = Word("batch", "batch", (0, 0), "batch")
+PLACED: tuple[tuple[str, list[Amount], dict[str, Any], str], ...] = (
+    # calculator, what is said, what is open, and where it goes; "?" is left open
+    ("mash", [bare(100, "gram", noun=SALT)], {"asking": ("produce",)}, "salt"),  # a word outweighs the question
+    ("mix", [bare(2, "kilogram")], {"asking": ("second",)}, "second"),  # the question outweighs the order
+    ("mix", [bare(2, "kilogram")], {}, "first"),
+    ("raise", [bare(4, "percent")], {"held": {"after": "percent"}}, "after"),
+    ("raise", [bare(4, "percent")], {"held": {"before": "percent", "after": "percent"}}, "?"),
+    ("raise", [bare(4, "percent")], {"held": {"before": "percent", "after": "gram_per_liter"}}, "before"),
+    ("raise", [bare(4, "percent")], {"held": {"before": "gram_per_liter", "after": "percent"}}, "after"),
+    ("raise", [bare(4, "percent")], {"asking": ("amount",), "later": ("after",)}, "after"),
+    ("raise", [bare(4, "percent")], {"asking": ("before",), "held": {"after": "gram_per_liter"}}, "before"),
+    ("raise", [bare(4, "percent", "to")], {}, "after"),
+    ("raise", [bare(4, "percent", "to")], {"later": ("before",)}, "after"),
+    ("raise", [bare(4, "percent", "from")], {}, "before"),
+    ("simmer", [bare(3, "percent", "to")], {"taken": ("after",)}, "?"),  # what is led by "to" was not measured
+    ("mash", [bare(2, "kilogram")], {"taken": ("produce",)}, "?"),
+    ("mash", [bare(2, "kilogram")], {"placed": (((0, 3), "salt"),)}, "salt"),
+    ("mash", [bare(2, "kilogram")], {"placed": (((0, 3), "of_produce"),)}, "produce"),  # an earlier line's place
+    ("mash", [bare(100, "gram", "per")], {}, "?"),  # "100 g per" is not 100 g
+    ("dilute", [bare(3, "percent", "by")], {}, "?"),
+    ("mash", [bare(3, "us_tablespoon")], {}, "salt_volume"),
+    ("mash", [bare(3, "tablespoon", "per")], {}, "?"),
+    ("mash", [bare(2, "liter", noun=CHILLI)], {}, "!produce"),
+    ("bottling", [bare(5, "ounce")], {"asking": ("bottle_size",)}, "bottle_size"),
+    ("bottling", [bare(5, "ounce", noun=BATCH)], {"asking": ("bottle_size",)}, "sauce"),
+    ("bottling", [bare(5, "ounce")], {"asking": ("sauce",)}, "sauce"),
+    ("calendar", [bare(20260401, "date", "by")], {"held": {"start": "date"}}, "end"),  # "by the 20th" is no start
+    ("calendar", [bare(20260401, "date", "from")], {}, "start"),
+    ("calendar", [bare(401, "date")], {}, "?"),  # no year yet
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("row", PLACED, ids=[f"{one[0]} {one[1][0].unit} {at}" for at, one in enumerate(PLACED)])
+def test_which_hint_outweighs_which(row: tuple[str, list[Amount], dict[str, Any], str]) -> None:
+    """A word of its own, then the question, what is held, what is asked next, a preposition, and what it plainly is."""
+    name, said, open_, expected = row
+    found = place(calculator(name), said, "us", **open_)
+    got = [one.name for one in found.given] + ["?"] * len(found.unplaced) + [f"!{one.name}" for _, one in found.misfit]
+    assert got == [expected]
+
+
+@pytest.mark.parametrize(
+    ("second", "total"),
+    [
+        (bare(1, "kilogram", "and", GARLIC), 3.0),
+        (bare(1, "kilogram", "of"), 3.0),
+        (bare(1, "kilogram"), None),  # it may be what was thrown out
+        (bare(1, "kilogram", "", CHILLI), None),
+    ],
+)
+def test_more_produce_is_added(second: Amount, total: float | None) -> None:
+    """ "2 kg of chillies and 1 kg of garlic" is 3 kg of produce; the same thing twice, or a bare weight, is asked."""
+    found = place(calculator("mash"), [bare(2, "kilogram", noun=CHILLI), replace(second, span=(5, 8))], "us")
+    assert [one.value for one in found.given] == [total or 2.0]
+    assert len(found.unplaced) == (0 if total else 1)

@@ -593,6 +593,8 @@ def test_no_before_a_sign_takes_nothing_back(line: str) -> None:
         ("film", "it is not red, film on top", True),
         ("film", "not red but film", True),
         ("film", "not red. film on top", True),
+        ("film", "not only film", True),
+        ("film", "not only a film", True),
         # two parts stand in any order, at most twelve words apart, and each has words of its own
         ("oil + shelf", "on the shelf in oil", True),
         ("oil + shelf", "oil b c d e f g h i j k l shelf", True),

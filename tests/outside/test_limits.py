@@ -111,9 +111,11 @@ RANGES: tuple[tuple[float, float, str, str, str], ...] = (
     (0, 1, "day", "sanitizer.contact boiling.jars", "common practice, no source"),
     (0, 5, "count", "filled.sauce_takes filled.bottle_takes", "heat for a kelvin in kJ/kg: water's 4.2 is the most"),
     # vessels, bottles, counts, days
-    (0, 5000, "kilogram", "brine.water brine.salt packed.produce mash.total vessel.produce raise.amount",
+    (0, 5000, "kilogram", "brine.water brine.salt packed.produce mash.total vessel.produce raise.amount "
+     "raise.salt dilute.water thicken.gum gum-down.ungummed sweeten.sugar",
      "five tonnes are beyond any kitchen (common practice, no source)"),
-    (0, 5000, "liter", "brine.water_volume packed.capacity cylinder.capacity vessel.water_volume bottling.spare",
+    (0, 5000, "liter", "brine.water_volume packed.capacity cylinder.capacity vessel.water_volume bottling.spare "
+     "packed.water_volume bottling.left_over bottling.short",
      "five tonnes of water are beyond any kitchen (common practice, no source)"),
     (0, 50_000, "kilogram", "adjust.add_salt adjust.add_water adjust.add_vinegar", "ten times five tonnes"),
     (0, 50, "liter", "bottling.bottle_size bottling.bottle_fill bottling.bottle_headspace", "more is a barrel"),

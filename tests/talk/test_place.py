@@ -289,3 +289,18 @@ def test_more_produce_is_added(second: Amount, total: float | None) -> None:
     found = place(calculator("mash"), [bare(2, "kilogram", noun=CHILLI), replace(second, span=(5, 8))], "us")
     assert [one.value for one in found.given] == [total or 2.0]
     assert len(found.unplaced) == (0 if total else 1)
+
+
+def test_a_part_that_was_chosen_is_a_part() -> None:
+    """A bare 0.4 that the person said to be what is left is 0.4 of it, and not 0.4 %."""
+    chosen = place(calculator("heat-down"), [bare(0.4)], "us", placed=(((0, 3), "left"),)).given
+    assert [(one.name, one.value) for one in chosen] == [("left", 0.4)]
+
+
+@pytest.mark.parametrize(("mark", "names"), [("to", ["salt_after"]), ("from", ["of_whole", "salt_after"])])
+def test_acid_and_gum_are_meant_only_by_name(mark: str, names: list[str]) -> None:
+    """Of several targets a percentage with no word is salt; it is never taken for acid or gum by its preposition."""
+    said = [replace(bare(1, "percent", mark), span=(5 * at, 5 * at + 3)) for at in range(4)]
+    found = place(calculator("adjust"), said, "us")
+    assert [one.name for one in found.given] == names
+    assert len(found.unplaced) == 4 - len(names)

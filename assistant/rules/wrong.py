@@ -258,8 +258,10 @@ def _part(part: Sequence[Slot], words: Sequence[str], start: int) -> list[int] |
         places = [at]
         for slot in part[1:]:
             here, gap = places[-1] + 1, 0
-            while here < len(words) and words[here] not in _STOPS and not slot.fits(words[here]) and gap < GAP:
+            while here < len(words) and words[here] not in _STOPS and not slot.fits(words[here]):
                 gap += words[here] != ","
+                if gap > GAP:
+                    break
                 here += 1
             if here < len(words) and slot.fits(words[here]):
                 places.append(here)

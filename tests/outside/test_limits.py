@@ -111,9 +111,11 @@ RANGES: tuple[tuple[float, float, str, str, str], ...] = (
     (0, 1, "day", "sanitizer.contact boiling.jars", "common practice, no source"),
     (0, 5, "count", "filled.sauce_takes filled.bottle_takes", "heat for a kelvin in kJ/kg: water's 4.2 is the most"),
     # vessels, bottles, counts, days
-    (0, 5000, "kilogram", "brine.water brine.salt packed.produce mash.total vessel.produce raise.amount",
+    (0, 5000, "kilogram", "brine.water brine.salt packed.produce mash.total vessel.produce raise.amount "
+     "raise.salt dilute.water thicken.gum gum-down.ungummed sweeten.sugar",
      "five tonnes are beyond any kitchen (common practice, no source)"),
-    (0, 5000, "liter", "brine.water_volume packed.capacity cylinder.capacity vessel.water_volume bottling.spare",
+    (0, 5000, "liter", "brine.water_volume packed.capacity cylinder.capacity vessel.water_volume bottling.spare "
+     "packed.water_volume bottling.left_over bottling.short",
      "five tonnes of water are beyond any kitchen (common practice, no source)"),
     (0, 50_000, "kilogram", "adjust.add_salt adjust.add_water adjust.add_vinegar", "ten times five tonnes"),
     (0, 50, "liter", "bottling.bottle_size bottling.bottle_fill bottling.bottle_headspace", "more is a barrel"),
@@ -127,6 +129,28 @@ RANGES: tuple[tuple[float, float, str, str, str], ...] = (
     (-2, 60, "degree_Celsius", "bottle-gas.temperature", "a bottle of sauce, from freezing to a car in the sun"),
     (0, 1200, "month", "calendar.months", "a hundred years"),
     (0, 36525, "day", "calendar.span", "a hundred years of 365.25 days"),
+    # what is only worked out: wide, so that no true answer is refused
+    (0, 1000, "count", "bottle-gas.volumes", "litres of gas to a litre"),
+    (0, 10_000, "count", "bottle-gas.pressure", "1000 bar in kPa over ten: no bottle holds that"),
+    (0, 1e6, "count", "serving.sugars_label serving.energy serving.energy_label", "common practice, no source"),
+    (0, 1e9, "count", "hold.reach filled.reach", "common practice, no source"),
+    (0, 1e9, "milligram", "serving.grams serving.sodium serving.sodium_label serving.sodium_hundred serving.sugars",
+     "a tonne"),
+    (0, 1e9, "day", "equivalent.worth equivalent.published", "common practice, no source"),
+    (0, 365, "day", "filled.constant filled.stays filled.gathered filled.needed", "a year"),
+    (1, 1e6, "count", "trial.scale", "a trial is smaller than its batch"),
+    (0, 0.9, "kilogram_per_liter", "bottle-gas.sugar_litre", "60 % sugar in a syrup of 1.29 kg/L is 0.77 kg/L"),
+    (0, 1, "kilogram_per_liter", "bottle-gas.gas", "half the sugar's weight becomes gas"),
+    (-60, 0.1, "delta_degree_Celsius", "hold.excess", "no open pot is hotter than its boiling water"),
+    (-30, 30, "delta_degree_Celsius", "boiling.correction", "water boils from 70 C up to 101 C"),
+    (0, 300_000, "ppm", "sanitizer-ratio.ppm sanitizer-ratio.ppm_to_water sanitizer-ratio.ppm_in_all", "30 %"),
+    (0, 1e6, "part", "diluted-vinegar.vinegar_parts diluted-vinegar.water_parts", "common practice, no source"),
+    (0.1, 100_000, "part", "sanitizer-ratio.parts sanitizer-ratio.parts_of_water sanitizer-ratio.parts_in_all",
+     "from ten times as much stock as water to a drop in a bath"),
+    (-1000, 100, "degree_Celsius", "filled.bottle_needed", "a bottle warmed in water is at most at the boil"),
+    (-5000, 5000, "kilogram", "vessel.fits top-up.short", "as much too little as there may be"),
+    (-5000, 5000, "liter", "vessel.open_space vessel.spare vessel.over vinegar-strength.thinner "
+     "vinegar-strength.thicker", "as much too little as there may be"),
 )  # fmt: skip
 
 ZERO_TOO = (
@@ -135,9 +159,16 @@ ZERO_TOO = (
     "heat-blend.first_heat serving.sugar_share serving.acid_share serving.declared packed.headroom vessel.headroom "
     "bottling.headroom bottling.loss bottling.bottle_headspace bottle-gas.headroom vessel.cover hold.meter_error "
     "calendar.span calendar.months calibration.by_slope calibration.verdict bottling.spare_caps bottling.beside "
-    "acetic-ph.salt diluted-vinegar.salt gravity.temperature hold.altitude"
+    "acetic-ph.salt diluted-vinegar.salt gravity.temperature hold.altitude vessel.water_volume adjust.add_salt "
+    "adjust.add_water adjust.add_vinegar adjust.add_brine adjust.add_mash adjust.add_gum heat-down.mild_part "
+    "serving.grams serving.sodium serving.sodium_label serving.sugars serving.energy serving.energy_label "
+    "hold.temperature hold.excess hold.hot_enough equivalent.z filled.sauce_heat filled.bottle_heat filled.room "
+    "filled.gap filled.constant filled.stays filled.reach boiling.correction ice-point.ice_shown ice-point.ice "
+    "ice-point.offset bottling.per_case bottling.full_bottles bottling.left_over bottling.spare bottling.short "
+    "salometer.temperature saturation.temperature calibration.seven calibration.temperature calibration.neutral "
+    "buffer.nominal calendar.start"
 )
-"""What there may be none of: plain water has no salt, a fresh sauce no gum."""
+"""What may be as little as its range begins with: plain water has no salt, a fresh sauce no gum, ice stands at 0 C."""
 
 
 @pytest.mark.parametrize("row", RANGES, ids=[row[3].split()[0] for row in RANGES])
@@ -155,7 +186,7 @@ def test_each_range_ends_where_its_fact_says(row: tuple[float, float, str, str, 
 
 @pytest.mark.parametrize("name", ZERO_TOO.split())
 def test_what_there_may_be_none_of(name: str) -> None:
-    """A share, a dose or an error of nothing is a value like others where there may be none."""
+    """A share, a dose, an error or a temperature at the low end of its range is a value like the others."""
     chosen, _, quantity = name.partition(".")
     assert calculator(chosen).input(quantity).limit.from_low
 

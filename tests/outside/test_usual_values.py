@@ -55,6 +55,12 @@ TAKEN: tuple[tuple[float, str, str, str, str], ...] = (
     (6.86, "acidity", "calibration.neutral", "buffer-phosphate", "JIS Z 8802: phosphate, 6.86 at 25 C"),
     (4.00, "acidity", "calibration.acid", "", "the technical buffer at 25 C"),
     (4.01, "acidity", "calibration.acid", "buffer-four-one", "JIS Z 8802: phthalate, 4.01 at 25 C"),
+    (4.00, "acidity", "buffer.nominal", "buffer-four", "the technical buffer at 25 C"),
+    (4.01, "acidity", "buffer.nominal", "buffer-four-one", "JIS Z 8802: phthalate, 4.01 at 25 C"),
+    (6.86, "acidity", "buffer.nominal", "buffer-phosphate", "JIS Z 8802: phosphate, 6.86 at 25 C"),
+    (7.00, "acidity", "buffer.nominal", "buffer-seven", "the technical buffer at 25 C"),
+    (7.01, "acidity", "buffer.nominal", "buffer-seven-one", "as its bottle says"),
+    (10.01, "acidity", "buffer.nominal", "buffer-ten", "NBS 1969: carbonate, 10.012 at 25 C"),
 )  # fmt: skip
 
 USUAL: tuple[tuple[float, str, str, str], ...] = (

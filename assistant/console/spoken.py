@@ -58,7 +58,7 @@ _UNITS: dict[str, tuple[str, str]] = {
 }
 """How a unit is written after a number, and what is said for it: of one, and of any other number."""
 
-_LETTER = frozenset({"t", "m", "h", "s", "l", "L", "C", "F", "N", "V", "W", "min", "in"})
+_LETTER = frozenset({"t", "m", "h", "s", "l", "L", "C", "F", "N", "V", "W", "in"})
 """Units that are words or names of something else where no number stands before them."""
 
 _SIZES = frozenset({"g", "kg", "lb", "oz", "L", "l", "mL", "ml", "fl oz"})
@@ -79,11 +79,11 @@ _SPELLED = re.compile(
     | (?P<slashed>\b\d+(?:/\d+){{2,}}\b)
     | (?P<clock>\b\d+(?::\d\d){{1,2}})(?=\sago\b)
     | (?P<parts>\b\d+:\d+\b)
-    | (?:(?P<whole>\b\d+)\s)?(?P<over>\b\d+)/(?P<under>\d+)\b
+    | (?:(?P<whole>\b\d+)\s)?(?P<over>\b\d+)/(?P<under>\d+)\b(?:\s?(?P<of>%|(?:{_WRITTEN})(?!\w)))?
     | (?P<sign>(?<![\w)])[-\u2212](?=\.?\d))?(?P<number>(?<![\w.])\.\d+|{_NUMBER})
       (?:[-\u2013](?P<upto>{_NUMBER})(?=\s?(?:%|{_WRITTEN}|{_INCH}|$|[\s.,;:)?"])))?
-      (?:\s?(?P<unit>%|{_INCH}|(?:{_WRITTEN})(?![\w/])))?
-      (?:-(?=[a-z]))?
+      (?:\s?(?P<unit>%|{_INCH}|(?:{_WRITTEN})(?!\w)))?
+      (?:-(?=[a-z])|/(?=\w))?
     """,
     re.VERBOSE,
 )
@@ -111,7 +111,10 @@ _SIGNS = (
     (r"\u00b1|\+/-", " plus or minus "),
     (r"(?<=\s)->(?=\s)|\u2192", " to "),
     (r"[~\u2248]\s*(?=\d)", "about "),
-    (r"\s[x\u00d7]\s", " times "),
+    (r"\s[x\u00d7]\s|(?<=\d)\s?[x\u00d7]\s?(?=\d)|(?<=\d)x\b", " times "),
+    (r"(?<=\d)\.(?=\d)", " point "),
+    (r"(?<=\d),(?=\d)", " comma "),
+    (r"(?<=\d)[eE]-(?=\d)", " e minus "),
     (r"\u00d7", " times "),
     (r"\s/\s", " divided by "),
     (r"\s?\+\s?", " plus "),
@@ -179,7 +182,8 @@ def words(text: str) -> str:
     text = re.sub(r"[^\w\s.,;:!?'-]", " ", text)
     text = re.sub(r"(?<!\w)-|-(?!\w)|_", " ", text)
     text = re.sub(r"\s+([.,;:!?])", r"\1", " ".join(text.split()))
-    return re.sub(r",(?:\s?,)*\s?([.;:!?,])", r"\1", text).strip(" ,")
+    text = re.sub(r",(?:\s?,)*\s?([.;:!?,])", r"\1", text)
+    return re.sub(r"([.;:!?])\s?,", r"\1", text).strip(" ,")
 
 
 def _unbracketed(text: str) -> str:
@@ -255,7 +259,8 @@ def _number(match: re.Match[str]) -> str:
     if part["parts"]:
         return " to ".join(text.split(":"))
     if part["under"]:
-        return _fraction(part["whole"], int(part["over"]), int(part["under"])) + pause
+        said = _fraction(part["whole"], int(part["over"]), int(part["under"]))
+        return f"{said} {_UNITS[part['of']][1 if part['whole'] else 0]}" if part["of"] else said + pause
     said = ("minus " if part["sign"] else "") + _digits(part["number"])
     unit = part["unit"]
     if part["upto"]:
@@ -265,7 +270,9 @@ def _number(match: re.Match[str]) -> str:
         single = not part["upto"] and said in ("1", "minus 1")
         single = single or (unit in _SIZES and _OF_THAT_SIZE.match(after) is not None)
         said = f"{said} {one if single else many}"
-    return f"{said} " if text.endswith("-") else said + pause
+    if text.endswith(("-", "/")):
+        return f"{said} " if text.endswith("-") else f"{said} per "
+    return said if unit else said + pause
 
 
 def _fraction(whole: str | None, over: int, under: int) -> str:

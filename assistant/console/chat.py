@@ -22,6 +22,7 @@ from assistant.book.store import Book
 from assistant.book.timers import Running
 from assistant.console.lines import caret, lines
 from assistant.console.once import ascii_only, colour, width
+from assistant.console.saving import turn
 from assistant.console.session import Session, open_book, prepare, troubles
 from assistant.replies import NotRead, Reply, Timer
 from assistant.talk.account import telling
@@ -261,7 +262,7 @@ def _chat(book: Book, fresh: bool, ends: Ends, times: Times) -> int:
             continue
         except EOFError:
             return end()
-        _, replies = session.say(say)
+        _, replies = turn(session, say)
         if any(one.kind == "done" for one in replies):
             return end()
         point = pointing(say, replies)

@@ -64,7 +64,15 @@ def arguments() -> argparse.ArgumentParser:
     scale.add_argument("--fahrenheit", dest="scale", action="store_const", const="F", help="the log is in F")
     heat.add_argument("--every", type=float, metavar="SECONDS", help="how far apart the rows are, if they do not say")
     heat.add_argument("--enter", metavar="BATCH", help="enter it with this batch, by name or number")
-    for one in (ask, chat, sheet, export, take, heat):
+    save = commands.add_parser("save", help="write the last talk as a file that can be replayed")
+    save.add_argument("name", help="a name, or a file that ends in .chat")
+    save.add_argument("--replace", action="store_true", help="write over a file that is there")
+    replay = commands.add_parser("replay", help="run the talks of files anew and say where they go another way")
+    replay.add_argument("files", nargs="+", type=Path, metavar="FILE", help="talks that were saved, or written by hand")
+    demo = commands.add_parser("demo", help="show a talk slowly, as if typed (Space goes on, q stops)")
+    demo.add_argument("file", nargs="?", default="", metavar="FILE", help="a talk; one of our own if none")
+    demo.add_argument("--speed", type=float, default=1.0, metavar="TIMES", help="2 types twice as fast")
+    for one in (ask, chat, sheet, export, take, heat, save, replay, demo):
         one.add_argument("--book", type=Path, metavar="FILE", default=argparse.SUPPRESS, help=argparse.SUPPRESS)
     for one in (ask, chat):
         one.add_argument("--speak", action="store_true", default=argparse.SUPPRESS, help="say it aloud too")
@@ -118,6 +126,14 @@ def _command(options: argparse.Namespace) -> int:
         from assistant.console import papers
 
         return papers.COMMANDS[options.command](options)
+    if options.command in ("save", "replay"):
+        from assistant.console import replay
+
+        return replay.save(options) if options.command == "save" else replay.replay(options)
+    if options.command == "demo":
+        from assistant.console.demo import demo
+
+        return demo(options)
     if options.command == "chat" and options.json:
         from assistant.console.once import json_lines
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
+from assistant.console.saving import turn
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
 from assistant.replies import Note, Reply, Timer
 from grammar.types import Misread, Reading
@@ -71,13 +72,13 @@ def ask(words: Sequence[str], as_json: bool, path: Path | None = None, aloud: Vo
     if not file.exists():
         # no book yet: nothing to look at, and none is made for a mere question
         session = Session(datetime.date.today)
-        reading, replies = session.say(say)
+        reading, replies = turn(session, say)
         if not session.book.shelf().head:
             return _answered(as_line(say, reading, session.talk, replies) if as_json else "", replies, aloud)
     with open_book(path) as book:
         book.start(False)
         session = Session(datetime.date.today, book, every_line=False)
-        reading, replies = session.say(say)
+        reading, replies = turn(session, say)
         replies = (*replies, *map(Note, troubles(book)))
         return _answered(as_line(say, reading, session.talk, replies) if as_json else "", replies, aloud)
 
@@ -157,7 +158,7 @@ def _talked(path: Path | None, tell: Tell, aloud: Voice | None) -> int:
         told: tuple[str, ...] = ()
         for row in sys.stdin:
             say = plain(row.rstrip("\r\n"))
-            reading, replies = session.say(say)
+            reading, replies = turn(session, say)
             now = troubles(book)
             replies, told = (*replies, *(Note(one) for one in now if one not in told)), now
             tell(say, session, reading, replies)

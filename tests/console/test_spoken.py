@@ -10,11 +10,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from assistant.console.scenario import turns
 from assistant.console.spoken import counted, number, spoken, unread, worded
 from assistant.replies import Answer, Ask, Assume, Caution, Log, Note, Refuse, Reply, Why
 from grammar.numerals import NUMBER_WORDS, ORDINALS, numeral
 from grammar.tokens import tokens
-from tests.scenario import everything, session, turns
+from tests.scenario import everything, session
 
 MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
 SCALES = {"trillion": 1e12, "billion": 1e9, "million": 1e6}

@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime
 import math
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from prompt_toolkit import PromptSession
 from prompt_toolkit.formatted_text import ANSI
@@ -21,6 +22,7 @@ from assistant.book.store import Book
 from assistant.book.timers import Running
 from assistant.console.lines import caret, lines
 from assistant.console.once import ascii_only, colour, width
+from assistant.console.saving import turn
 from assistant.console.session import Session, open_book, prepare, troubles
 from assistant.replies import NotRead, Reply, Timer
 from assistant.talk.account import telling
@@ -29,6 +31,9 @@ from assistant.talk.state import State
 from assistant.trade import calculator
 from assistant.walks.guide import greeting, waits
 from assistant.walks.plan import walk
+
+if TYPE_CHECKING:
+    from assistant.console.speech import Voice
 
 PROMPT = "say: "
 
@@ -51,8 +56,11 @@ def left(seconds: float) -> str:
 class Clockwork:
     """The running timers: counted down in the bottom line, rung when they are due, kept in the book meanwhile."""
 
-    def __init__(self, book: Book, clock: Callable[[], datetime.datetime], bell: Callable[[], None]) -> None:
-        self._book, self._clock, self._bell = book, clock, bell
+    def __init__(
+        self, book: Book, clock: Callable[[], datetime.datetime], bell: Callable[[], None],
+        aloud: Callable[[str], None] = lambda _: None,
+    ) -> None:  # fmt: skip
+        self._book, self._clock, self._bell, self._aloud = book, clock, bell, aloud
         self._running = book.timers()
         self._unkept = 0
         self.rung: list[str] = []
@@ -90,6 +98,7 @@ class Clockwork:
             ago = f", {left(late)} ago" if late >= 60 else ""
             self.rung.append(f"Time is up{ago}{f': {one.label}' if one.label else ''}.")
             self._bell()
+            self._aloud(self.rung[-1])
         shown = [f"{left((one.due - now).total_seconds())} {one.label}".rstrip() for one in self._running[:2]]
         return " | ".join([*self.rung[-1:], *shown])
 
@@ -132,6 +141,15 @@ class Times:
     clock: Callable[[], datetime.datetime]
 
 
+@dataclass(frozen=True)
+class Ends:
+    """Where the talk comes from and goes to: keys, screen and voice."""
+
+    terminal: Input | None
+    screen: Output | None
+    aloud: Voice | None
+
+
 def left_open(state: State) -> bool:
     """Whether a walk waits to be carried on; a book that cannot be read says so with the first line."""
     try:
@@ -142,21 +160,68 @@ def left_open(state: State) -> bool:
 
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None, *,
          today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None,
-         clock: Callable[[], datetime.datetime] = datetime.datetime.now) -> int:  # fmt: skip
+         clock: Callable[[], datetime.datetime] = datetime.datetime.now,
+         aloud: Voice | None = None) -> int:  # fmt: skip
     """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on."""
     with open_book(path) as book:
-        return _chat(book, fresh, terminal, screen, Times(today, clock))
+        try:
+            return _chat(book, fresh, Ends(terminal, screen, aloud), Times(today, clock))
+        finally:
+            if aloud is not None:
+                aloud.hush()
 
 
-def _chat(
-    book: Book, fresh: bool, terminal: Input | None, screen: Output | None, times: Times
-) -> int:  # fmt: skip
+class Window:
+    """What is shown, and said if it is to be; the words for the ear are loaded only then."""
+
+    def __init__(self, screen: Output | None, aloud: Voice | None) -> None:
+        self._screen, self._aloud = screen, aloud
+        self._shade, self._plain = (colour(sys.stdout), ascii_only(sys.stdout)) if screen is None else (False, False)
+        self._told: tuple[str, ...] = ()
+
+    def show(self, text: str) -> None:
+        """A line on the screen alone."""
+        print_formatted_text(ANSI(text), output=self._screen)
+
+    def speak(self, row: str) -> None:
+        """A line of our own aloud, when what is being said is over; a time left is said as one."""
+        if self._aloud is not None:
+            from assistant.console.spoken import counted
+
+            self._aloud.then(counted(row))
+
+    def hush(self) -> None:
+        """Stops what is being said."""
+        if self._aloud is not None:
+            self._aloud.hush()
+
+    def give(self, replies: Sequence[Reply]) -> None:
+        """Replies, on the screen and aloud."""
+        for row in lines(replies, width(), self._shade, self._plain) if replies else ():
+            self.show(row)
+        if self._aloud is not None:
+            from assistant.console.spoken import spoken
+
+            self._aloud.then(spoken(replies))
+
+    def tell(self, book: Book) -> None:
+        """What is wrong with the book or the voice, each time that it is something new."""
+        unspoken = self._aloud.trouble if self._aloud is not None else ""
+        now = (*troubles(book), *([unspoken] if unspoken else []))
+        for one in (each for each in now if each not in self._told):
+            for row in lines_of(one):
+                self.show(row)
+            self.speak(one)
+        self._told = now
+
+
+def _chat(book: Book, fresh: bool, ends: Ends, times: Times) -> int:
     prepare()
     session = Session(times.today, book)
     before = book.start(fresh)
     session.resume(before)
     prompt: PromptSession[str] = PromptSession(
-        PROMPT, history=InMemoryHistory(), input=terminal, output=screen,
+        PROMPT, history=InMemoryHistory(), input=ends.terminal, output=ends.screen,
         bottom_toolbar=lambda: standing(session.now, timers.line()),
     )  # fmt: skip
 
@@ -164,28 +229,17 @@ def _chat(
         prompt.app.output.bell()
         prompt.app.output.flush()
 
-    timers = Clockwork(book, times.clock, bell)
+    window = Window(ends.screen, ends.aloud)
+    show = window.show
+    timers = Clockwork(book, times.clock, bell, window.speak)
+    # any key, Enter too, stops what is being said
+    prompt.app.key_processor.before_key_press += lambda _: window.hush()
     for say, _, _ in before:
         if say.strip():
             prompt.history.append_string(say)
-    shade, plain = (colour(sys.stdout), ascii_only(sys.stdout)) if screen is None else (False, False)
-
-    told: tuple[str, ...] = ()
-
-    def show(text: str) -> None:
-        print_formatted_text(ANSI(text), output=screen)
-
-    def tell() -> None:
-        """What is wrong with the book, each time that it is something new."""
-        nonlocal told
-        now = troubles(book)
-        for one in now:
-            for row in lines_of(one) if one not in told else ():
-                show(row)
-        told = now
 
     def end() -> int:
-        tell()
+        window.tell(book)
         show("Goodbye." if book.trouble else "Goodbye. The talk and the book are kept.")
         return 0
 
@@ -193,12 +247,10 @@ def _chat(
         show(row)
     if before and session.talk.now.said:
         show('Carrying on where you stopped; "start over" clears it.')
-        for row in lines(session.talk.now.said, width(), shade, plain):
-            show(row)
+        window.give(session.talk.now.said)
         show("")
-    for row in lines(greeting(session.now, times.today()), width(), shade, plain) if left_open(session.now) else ():
-        show(row)
-    tell()
+    window.give(greeting(session.now, times.today()) if left_open(session.now) else ())
+    window.tell(book)
     while True:
         for row in timers.told():
             show(row)
@@ -210,19 +262,20 @@ def _chat(
             continue
         except EOFError:
             return end()
-        _, replies = session.say(say)
+        _, replies = turn(session, say)
         if any(one.kind == "done" for one in replies):
             return end()
         point = pointing(say, replies)
         if point:
             show(point)
-        for row in lines(replies, width(), shade, plain):
-            show(row)
+        window.hush()
+        window.give(replies)
         for one in replies:
             for row in timers.asked(one) if isinstance(one, Timer) else ():
                 show(row)
+                window.speak(row)
         show("")
-        tell()
+        window.tell(book)
 
 
 def lines_of(text: str) -> list[str]:

@@ -7,8 +7,12 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assistant import __version__
+
+if TYPE_CHECKING:
+    from assistant.console.speech import Voice
 
 ANSWERED, REFUSED, NOT_READ, NEEDS_MORE = 0, 1, 2, 3
 
@@ -32,6 +36,7 @@ def arguments() -> argparse.ArgumentParser:
     )  # fmt: skip
     parser.add_argument("--version", action="version", version=f"crockside {__version__}")
     parser.add_argument("--book", type=Path, metavar="FILE", help="another book of batches than your own")
+    parser.add_argument("--speak", action="store_true", help="say answers and cautions aloud too")
     commands = parser.add_subparsers(dest="command", metavar="")
     ask = commands.add_parser("ask", help="answer one question and stop")
     ask.add_argument("words", nargs="*", help="the question; read from standard input if none")
@@ -59,8 +64,18 @@ def arguments() -> argparse.ArgumentParser:
     scale.add_argument("--fahrenheit", dest="scale", action="store_const", const="F", help="the log is in F")
     heat.add_argument("--every", type=float, metavar="SECONDS", help="how far apart the rows are, if they do not say")
     heat.add_argument("--enter", metavar="BATCH", help="enter it with this batch, by name or number")
-    for one in (ask, chat, sheet, export, take, heat):
+    save = commands.add_parser("save", help="write the last talk as a file that can be replayed")
+    save.add_argument("name", help="a name, or a file that ends in .chat")
+    save.add_argument("--replace", action="store_true", help="write over a file that is there")
+    replay = commands.add_parser("replay", help="run the talks of files anew and say where they go another way")
+    replay.add_argument("files", nargs="+", type=Path, metavar="FILE", help="talks that were saved, or written by hand")
+    demo = commands.add_parser("demo", help="show a talk slowly, as if typed (Space goes on, q stops)")
+    demo.add_argument("file", nargs="?", default="", metavar="FILE", help="a talk; one of our own if none")
+    demo.add_argument("--speed", type=float, default=1.0, metavar="TIMES", help="2 types twice as fast")
+    for one in (ask, chat, sheet, export, take, heat, save, replay, demo):
         one.add_argument("--book", type=Path, metavar="FILE", default=argparse.SUPPRESS, help=argparse.SUPPRESS)
+    for one in (ask, chat):
+        one.add_argument("--speak", action="store_true", default=argparse.SUPPRESS, help="say it aloud too")
     return parser
 
 
@@ -93,23 +108,40 @@ def _run(argv: Sequence[str] | None) -> int:
         return REFUSED
 
 
+def _voice(options: argparse.Namespace) -> Voice | None:
+    """Who speaks; None if nobody was asked to, and then nothing of it is loaded."""
+    if not options.speak:
+        return None
+    from assistant.console.speech import find
+
+    return find()
+
+
 def _command(options: argparse.Namespace) -> int:
     if options.command == "ask":
         from assistant.console.once import ask
 
-        return ask(options.words, options.json, options.book)
+        return ask(options.words, options.json, options.book, _voice(options))
     if options.command in ("sheet", "export", "import", "heat"):
         from assistant.console import papers
 
         return papers.COMMANDS[options.command](options)
+    if options.command in ("save", "replay"):
+        from assistant.console import replay
+
+        return replay.save(options) if options.command == "save" else replay.replay(options)
+    if options.command == "demo":
+        from assistant.console.demo import demo
+
+        return demo(options)
     if options.command == "chat" and options.json:
         from assistant.console.once import json_lines
 
-        return json_lines(options.book)
+        return json_lines(options.book, _voice(options))
     if not sys.stdin.isatty():
         from assistant.console.once import piped
 
-        return piped(options.book)
+        return piped(options.book, _voice(options))
     from assistant.console.chat import chat
 
-    return chat(getattr(options, "fresh", False), path=options.book)
+    return chat(getattr(options, "fresh", False), path=options.book, aloud=_voice(options))

@@ -1,6 +1,7 @@
-"""Read aloud: the system's speech program, found and run. What is said is worded in ``spoken``.
+"""Speaking aloud: the system's own speech program is found and run; the words come from ``spoken``.
 
-No shell is used, and the words go by standard input, never as an option: whatever somebody typed stays words.
+The text goes to the program by standard input, never as an option, and no shell is in between. Nothing here waits for
+speech but ``finish``; what is being said is stopped with its whole process group.
 """
 
 from __future__ import annotations
@@ -10,214 +11,207 @@ import os
 import shutil
 import signal
 import subprocess
+import sys
 import tempfile
-from collections.abc import Iterable
+import threading
+from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
-from types import TracebackType
 from typing import IO, Protocol
 
-from assistant.console.spoken import aloud, words
-from assistant.replies import Reply
-
-NOBODY = (
-    "No speech program was found (espeak-ng, espeak, say, spd-say or PowerShell): the talk goes on without being said."
+MISSING = (
+    "No speech program was found (espeak-ng, espeak, spd-say, or the system's own on macOS and Windows): "
+    "nothing is spoken, and the talk goes on."
 )
-_POWERSHELL = (
-    "Add-Type -AssemblyName System.Speech;"
+
+SLOWEST = 2.0
+"""Seconds that a word may take at most, before a program that does not end is stopped at the end of ours."""
+AT_LEAST = 30.0
+"""Seconds that any program is given to start and to end."""
+
+_WINDOWS = (
+    "[Console]::InputEncoding = [Text.Encoding]::UTF8; Add-Type -AssemblyName System.Speech; "
     "(New-Object System.Speech.Synthesis.SpeechSynthesizer).Speak([Console]::In.ReadToEnd())"
 )
 
 
 @dataclass(frozen=True)
 class Program:
-    """A speech program: how it is told to say its standard input, and what stops it beside ending it."""
+    """A speech program: how it is called to read standard input, and what stops it where killing it does not."""
 
     name: str
-    options: tuple[str, ...]
+    arguments: tuple[str, ...]
     stop: tuple[str, ...] = ()
+    only: str = ""
+    """The platform on which the name means this program; "" for all."""
 
 
 PROGRAMS = (
-    Program("espeak-ng", ("-v", "en", "--stdin")),
-    Program("espeak", ("-v", "en", "--stdin")),
-    Program("say", ("-f", "-")),
-    # it hands the words to a service, which says on if it is ended
-    Program("spd-say", ("--wait", "--pipe-mode"), ("--cancel",)),
-    Program("powershell", ("-NoProfile", "-NonInteractive", "-Command", _POWERSHELL)),
+    Program("espeak-ng", ("--stdin",)),
+    Program("espeak", ("--stdin",)),
+    Program("say", (), only="darwin"),
+    Program("spd-say", ("--pipe-mode", "--wait"), ("--cancel",)),
+    Program("powershell", ("-NoProfile", "-NonInteractive", "-Command", _WINDOWS), only="win32"),
 )
-"""The first that is found is taken."""
-
-_SLOWEST = 1.0
-_START = 10.0
-"""Seconds a word, and to begin: a program that takes longer hangs, and nobody waits for it."""
+"""In the order in which they are looked for."""
 
 
 class Voice(Protocol):
-    """What says words."""
+    """Says words aloud."""
 
-    def say(self, text: str) -> None:
-        """Begins to say this, and returns at once; what was being said before is stopped."""
+    @property
+    def trouble(self) -> str:
+        """A sentence if what was to be said could not be, else ""."""
+
+    def say(self, words: str) -> None:
+        """Stops what is being said and says this; returns at once."""
+
+    def then(self, words: str) -> None:
+        """Says this as soon as what is being said is over; returns at once."""
 
     def hush(self) -> None:
-        """Stops what is being said."""
+        """Stops what is being said, and what waits to be."""
 
     def finish(self) -> None:
-        """Waits until all is said."""
-
-    def trouble(self) -> str:
-        """A sentence if what was last to be said was not, else ""."""
+        """Returns when all has been said."""
 
 
-class Spoken:
-    """A voice that runs a program anew for everything it says; never two at a time."""
+class Silent:
+    """No voice: nothing was asked to be spoken, or nothing can be (``trouble``)."""
 
-    def __init__(self, program: Program, path: str) -> None:
-        self._program, self._path = program, path
-        self._running: subprocess.Popen[bytes] | None = None
-        self._told: IO[bytes] | None = None
-        self._patience = 0.0
-        self._trouble = ""
+    def __init__(self, trouble: str = "") -> None:
+        self.trouble = trouble
 
-    def say(self, text: str) -> None:
-        """Begins to say this, and returns at once."""
-        self.hush()
-        self._trouble = ""
-        self._patience = _START + _SLOWEST * len(text.split())
-        self._told = told = tempfile.TemporaryFile()  # noqa: SIM115 - closed when the program has ended
-        # a file and no pipe: a program that does not read must not keep us waiting
-        with tempfile.TemporaryFile() as words_:
-            words_.write(f"{text}\n".encode())
-            words_.seek(0)
-            try:
-                self._running = subprocess.Popen(  # noqa: S603 - a list, no shell; only options of our own
-                    [self._path, *self._program.options],
-                    stdin=words_, stdout=subprocess.DEVNULL, stderr=told, start_new_session=True,
-                )  # fmt: skip
-            except OSError as error:
-                self._trouble = f"{self._program.name} cannot be run: {error.strerror or error}. Nothing is said."
-                self._done()
+    def say(self, words: str) -> None:
+        """Nothing."""
+
+    def then(self, words: str) -> None:
+        """Nothing."""
 
     def hush(self) -> None:
-        """Ends the program and all that it started, if it has not ended by itself; no process is left over."""
-        running = self._running
-        if running is None:
-            return
-        if running.poll() is not None:
-            self._ended(running)
-            return
-        if self._program.stop:
-            with contextlib.suppress(OSError, subprocess.TimeoutExpired):
-                subprocess.run(  # noqa: S603 - a list, no shell
-                    [self._path, *self._program.stop], check=False, timeout=1.0,
-                    stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-                )  # fmt: skip
-        # it has not been waited for, so its number is still its own
-        with contextlib.suppress(ProcessLookupError, PermissionError):
-            if os.name == "posix":
-                os.killpg(running.pid, signal.SIGKILL)
-            else:
-                running.kill()
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            running.wait(2.0)
-        self._done()
+        """Nothing."""
 
     def finish(self) -> None:
-        """Waits until all is said; a program that hangs is ended, and that is trouble."""
-        running = self._running
-        if running is None:
-            return
-        try:
-            running.wait(self._patience)
-        except subprocess.TimeoutExpired:
-            self.hush()
-            self._trouble = f"{self._program.name} did not come to an end and was stopped."
-            return
-        except BaseException:  # Ctrl-C
-            self.hush()
-            raise
-        self._ended(running)
-
-    def trouble(self) -> str:
-        """A sentence if what was last to be said was not, as far as the program has told by now."""
-        if self._running is not None and self._running.poll() is not None:
-            self._ended(self._running)
-        return self._trouble
-
-    def _ended(self, running: subprocess.Popen[bytes]) -> None:
-        """What a program that ended by itself has left behind."""
-        told = ""
-        if self._told is not None:
-            self._told.seek(0)
-            told = self._told.read(100_000).decode(errors="replace")
-        # one without a sound card tells so and ends as if all were well
-        wrong = [row.strip() for row in told.splitlines() if row.lower().startswith("error")]
-        if running.returncode != 0 or wrong:
-            why = wrong[-1] if wrong else f"it ended with {running.returncode}"
-            self._trouble = f"{self._program.name} did not say it ({why.rstrip('.')})."
-        self._done()
-
-    def _done(self) -> None:
-        self._running = None
-        if self._told is not None:
-            self._told.close()
-            self._told = None
-
-
-def found() -> Voice | None:
-    """The voice of this machine, or None."""
-    for one in PROGRAMS:
-        path = shutil.which(one.name)
-        if path is not None:
-            return Spoken(one, path)
-    return None
+        """Nothing."""
 
 
 class Speaker:
-    """Says replies if it is asked to; a talk calls it whether or not anything can be said.
+    """Speaks by a program. A thread waits for each run, so that none is left behind and the next can begin."""
 
-    ``with Speaker(...)`` leaves nothing running.
-    """
+    def __init__(self, program: Program, path: str) -> None:
+        self._program, self._path = program, path
+        self._lock = threading.RLock()
+        self._running: subprocess.Popen[bytes] | None = None
+        self._waiting: deque[str] = deque()
+        self._quiet = threading.Condition(self._lock)
+        self.trouble = ""
 
-    def __init__(self, wanted: bool = True, voice: Voice | None = None) -> None:
-        self._voice = (voice or found()) if wanted else None
-        self._missing = NOBODY if wanted and self._voice is None else ""
-        self._told = ""
+    def say(self, words: str) -> None:
+        """Stops what is being said and says this; returns at once."""
+        with self._lock:
+            self.hush()
+            self._start(words)
 
-    def __enter__(self) -> Speaker:
-        return self
-
-    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
-        self.hush()
-
-    def say(self, replies: Iterable[Reply], *beside: str) -> None:
-        """Says the replies, and sentences beside them; what was being said is stopped. Returns at once."""
-        if self._voice is not None:
-            text = " ".join(filter(None, (*map(words, beside), aloud(replies))))
-            self._voice.hush()
-            if text:
-                self._voice.say(text)
-
-    def tell(self, *sentences: str) -> None:
-        """Says sentences of our own: a timer that rang."""
-        if sentences:
-            self.say((), *sentences)
+    def then(self, words: str) -> None:
+        """Says this as soon as what is being said is over; returns at once."""
+        with self._lock:
+            if self._running is None:
+                self._start(words)
+            else:
+                self._waiting.append(words)
 
     def hush(self) -> None:
-        """Stops what is being said."""
-        if self._voice is not None:
-            self._voice.hush()
+        """Stops what is being said, and what waits to be."""
+        with self._lock:
+            self._waiting.clear()
+            running, self._running = self._running, None
+            if running is not None:
+                self._end(running)
+            self._quiet.notify_all()
 
     def finish(self) -> None:
-        """Waits until all is said."""
-        if self._voice is not None:
-            self._voice.finish()
+        """Returns when all has been said; a program that does not end is stopped after a time that no talk takes."""
+        with self._lock:
+            while self._running is not None:
+                now = self._running
+                patience = AT_LEAST + SLOWEST * self._words
+                if not self._quiet.wait_for(self._over(now), patience):
+                    self.hush()
+                    self.trouble = f"{self._program.name} did not end and was stopped: not all was spoken."
 
-    def troubles(self) -> list[str]:
-        """What keeps it from being said, a sentence each, every one told once."""
-        if self._missing:
-            missing, self._missing = self._missing, ""
-            return [missing]
-        now = self._voice.trouble() if self._voice is not None else ""
-        new = [now] if now and now != self._told else []
-        self._told = now or self._told
-        return new
+    def _over(self, running: subprocess.Popen[bytes]) -> Callable[[], bool]:
+        return lambda: self._running is not running
+
+    def _start(self, words: str) -> None:
+        """Runs the program on these words."""
+        if not words.strip():
+            return
+        self._words = len(words.split())
+        complaints: IO[bytes] | None = None
+        try:
+            # files, not pipes: a program that never reads, or says too much, cannot hold us up
+            complaints = tempfile.TemporaryFile()  # noqa: SIM115 - closed when the program is over
+            with tempfile.TemporaryFile() as text:
+                text.write(f"{words}\n".encode(errors="replace"))
+                text.seek(0)
+                running = subprocess.Popen(  # noqa: S603 - fixed arguments, none of them said by anybody
+                    [self._path, *self._program.arguments],
+                    stdin=text, stdout=subprocess.DEVNULL, stderr=complaints, start_new_session=True,
+                )  # fmt: skip
+        except OSError as error:
+            if complaints is not None:
+                complaints.close()
+            self._failed(error.strerror or "it could not be started")
+            return
+        self._running = running
+        threading.Thread(target=self._watch, args=(running, complaints), daemon=True).start()
+
+    def _watch(self, running: subprocess.Popen[bytes], complaints: IO[bytes]) -> None:
+        """Waits for the program to end and begins what waits behind it."""
+        code = running.wait()
+        complaint = _complaint(complaints)
+        with self._lock:
+            if self._running is not running:
+                return  # it was stopped, and that is no failure
+            self._running = None
+            if code or complaint:
+                self._failed(complaint or f"exit code {code}")
+            while self._waiting and self._running is None:
+                self._start(self._waiting.popleft())
+            self._quiet.notify_all()
+
+    def _failed(self, why: str) -> None:
+        self.trouble = f"{self._program.name} could not speak ({why}): the answers stand here only."
+
+    def _end(self, running: subprocess.Popen[bytes]) -> None:
+        """Stops the program and whatever it started; there is nothing of it to be saved."""
+        with contextlib.suppress(ProcessLookupError, PermissionError):
+            if os.name == "posix":
+                if running.poll() is None:
+                    os.killpg(running.pid, signal.SIGKILL)
+            else:
+                running.kill()
+        with contextlib.suppress(OSError, subprocess.TimeoutExpired):
+            if self._program.stop:
+                subprocess.run(  # noqa: S603
+                    [self._path, *self._program.stop], check=False, timeout=1,
+                    stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                )  # fmt: skip
+        running.wait()
+
+
+def _complaint(errors: IO[bytes]) -> str:
+    """What the program says went wrong: some end as if all were well without a sound card."""
+    with errors:
+        errors.seek(0)
+        rows = errors.read(4000).decode(errors="replace").splitlines()
+    return next((row.split(":", 1)[1].strip() for row in rows if row.lower().startswith("error:")), "")
+
+
+def find(which: Callable[[str], str | None] = shutil.which, platform: str = sys.platform) -> Voice:
+    """The first speech program that is installed, or a silent voice that says that there is none."""
+    for one in PROGRAMS:
+        path = which(one.name) if one.only in ("", platform) else None
+        if path:
+            return Speaker(one, path)
+    return Silent(MISSING)

@@ -79,7 +79,7 @@ def save(options: argparse.Namespace) -> int:
 
         with open_book(options.book) as book:
             session = Session(datetime.date.today, book)
-            session.resume(book.start(fresh=False))
+            session.resume(book.talk())
             told = session.told
     done = save_to(told, to, options.replace)
     refused = isinstance(done, Refuse)

@@ -34,7 +34,19 @@ def turn(session: Session, line: str) -> tuple[Reading | Misread, tuple[Reply, .
         return session.say(line)
     if wanted["name"] is None:
         return read(line), (Ask('Under which name? Say, for example, "save this talk as first-brine".'),)
-    return read(line), (save(session.told, wanted["name"].strip("\"' ")),)
+    return read(line), (_here(session, wanted["name"].strip("\"' ")),)
+
+
+def _here(session: Session, name: str) -> Reply:
+    """Saves the talk of this window, unless more was said before than was brought back."""
+    from assistant.book.talks import KEEP
+
+    if session.resumed >= KEEP:
+        return Refuse(
+            f"Only the last {KEEP} lines of this talk were brought back when it was carried on, and what came before "
+            'counts too: nothing was written. "crockside save" with a name, in a shell, writes all of it.'
+        )
+    return save(session.told, name)
 
 
 def file_of(name: str) -> Path | None:

@@ -125,6 +125,8 @@ class Session:
         self._every_line = every_line
         self.told: list[tuple[str, datetime.date, tuple[Reply, ...]]] = []
         """What was said, when, and what came back: the talk as it can be saved."""
+        self.resumed = 0
+        """How many of these lines are of an earlier window; the last ones only, if the talk is long."""
         self._seen = Shelf()
 
     @property
@@ -175,6 +177,7 @@ class Session:
             with contextlib.suppress(Exception):
                 _, self.talk, replies = self._turn(line, today, self.book.shelf_at(head))
             self.told.append((line, today, replies))
+            self.resumed += 1
         with contextlib.suppress(Unreadable):
             self._seen = self.book.shelf()
         self.talk = self.talk.on(self._seen)

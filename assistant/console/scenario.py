@@ -244,18 +244,32 @@ def fits(expected: str, got: str) -> bool:
 def differences(turn: Turn, replies: Sequence[Reply]) -> list[str]:
     """Where the replies are not those claimed, in order; numbers that do not hold; what must not be said and was."""
     got = [shown(one) for one in replies]
-    out: list[str] = []
-    for index, (kind, words, line) in enumerate(turn.replies):
-        if index >= len(got):
-            out.append(f"line {line}: claimed and not said: {kind}: {words}")
-        elif got[index][0] != kind or not fits(words, got[index][1]):
-            out.append(f"line {line}: claimed: {kind}: {words}\n    came: {': '.join(got[index])}")
-    out += [f"line {turn.line}: said and not claimed: {kind}: {text}" for kind, text in got[len(turn.replies) :]]
+    out = _apart(turn, got)
     if turn.numbers and not turn.sources:
         out.append(f"line {turn.numbers[0].line}: a number without a source")
     out += [one for number in turn.numbers if (one := _off(number, replies))]
     said = "\n".join(text for _, text in got).lower()
     out += [f"line {turn.line}: said, and must not be: {one}" for one in turn.never if one.lower() in said]
+    return out
+
+
+def _apart(turn: Turn, got: list[tuple[str, str]]) -> list[str]:
+    """Claimed beside said, in order: one too many or too few does not make all that follow it wrong."""
+    out: list[str] = []
+    claimed, said = list(turn.replies), list(got)
+    while claimed or said:
+        here = [kind == claimed[0][0] and fits(claimed[0][1], text) for kind, text in said] if claimed else []
+        if here and here[0]:
+            claimed, said = claimed[1:], said[1:]
+        elif said and (any(here) or not claimed):
+            out.append(f"line {turn.line}: said and not claimed: {': '.join(said.pop(0))}")
+        else:
+            kind, words, line = claimed.pop(0)
+            later = said and any(kind == said[0][0] and fits(words, said[0][1]) for kind, words, _ in claimed)
+            if later or not said:
+                out.append(f"line {line}: claimed and not said: {kind}: {words}")
+            else:
+                out.append(f"line {line}: claimed: {kind}: {words}\n    came: {': '.join(said.pop(0))}")
     return out
 
 

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from assistant.console.scenario import parse
 from assistant.rules.salt import RULES
 from assistant.trade import CALCULATORS
 from tests import docs
-from tests.scenario import parse
 
 ROOT = Path(__file__).parent.parent
 

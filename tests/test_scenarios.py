@@ -14,6 +14,7 @@ from assistant.batches.batch import Batch
 from assistant.console import chat as chat_module
 from assistant.console.jsonl import as_line
 from assistant.console.lines import lines
+from assistant.console.scenario import Mismatch, Scenario, check, shown, turns
 from assistant.console.session import Session
 from assistant.replies import Answer, Ask, Caution, Reply
 from assistant.rules import watch
@@ -21,7 +22,7 @@ from assistant.rules.salt import RULES
 from assistant.rules.wrong import table
 from assistant.trade import CALCULATORS
 from assistant.walks.plan import GATES, walks
-from tests.scenario import Mismatch, Scenario, check, everything, session, shown, turns
+from tests.scenario import everything, session
 
 ALL = everything()
 TITLES = sorted(ALL)

@@ -203,6 +203,14 @@ class Book:
             return False
         return True
 
+    def talk(self) -> list[Said]:
+        """Every line of the talk that ``start`` would carry on, oldest first, however long it is.
+
+        Raises:
+            BookTrouble: the book cannot be read.
+        """
+        return self.safely(lambda rows: chain(rows, newest(rows), END))
+
     # writing ----------------------------------------------------------------------------------
 
     def start(self, fresh: bool) -> list[Said]:

@@ -47,18 +47,18 @@ def newest(rows: Rows) -> tuple[int, int] | None:
     return (found[0][0], found[0][1]) if found else None
 
 
-def chain(rows: Rows, end: tuple[int, int] | None) -> list[Said]:
-    """The last KEEP lines up to and with this line of this thread, and of what the thread follows; oldest first.
+def chain(rows: Rows, end: tuple[int, int] | None, keep: int = KEEP) -> list[Said]:
+    """The last ``keep`` lines up to and with this line of this thread, and of what the thread follows; oldest first.
 
     Raises:
         Damaged: a line has no day.
     """
     found: list[Said] = []
-    while end is not None and len(found) < KEEP:
+    while end is not None and len(found) < keep:
         thread, upto = end
         lines = rows(
             "SELECT say, day, head FROM lines WHERE thread = ? AND id <= ? ORDER BY id DESC LIMIT ?",
-            (thread, upto, KEEP - len(found)),
+            (thread, upto, keep - len(found)),
         )
         found += [(say, _day(day), head) for say, day, head in lines]
         before = rows("SELECT follows_thread, follows_line FROM threads WHERE id = ?", (thread,))

@@ -20,6 +20,7 @@ from assistant.console.front import Front
 from assistant.console.lines import caret
 from assistant.console.look import Look
 from assistant.console.looks import width
+from assistant.console.saving import turn
 from assistant.console.session import Session, book_file, open_book, prepare, troubles
 from assistant.console.settings import Settings
 from assistant.console.welcome import Start
@@ -121,7 +122,7 @@ class Engine:
         if (aside := self.front.aside(line)) is not None:
             self._draft.keep("")
             return Turned((*aside, ""), self.standing())
-        _, replies = self.session.say(line)
+        _, replies = turn(self.session, line)
         self._draft.keep("")
         if any(one.kind == "done" for one in replies):
             return Turned((), self.standing(), done=True)

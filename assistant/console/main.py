@@ -7,7 +7,7 @@ import gc
 import os
 import sys
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -110,6 +110,7 @@ def arguments() -> argparse.ArgumentParser:
     scale.add_argument("--fahrenheit", dest="scale", action="store_const", const="F", help="the log is in F")
     heat.add_argument("--every", type=float, metavar="SECONDS", help="how far apart the rows are, if they do not say")
     heat.add_argument("--enter", metavar="BATCH", help="enter it with this batch, by name or number")
+    _talks(command)
     doctor = command("doctor", "look over the book, the settings and the terminal", "crockside doctor --json")
     doctor.add_argument("--json", action="store_true", help="one JSON object")
     completion = command(
@@ -126,6 +127,20 @@ def arguments() -> argparse.ArgumentParser:
         "crockside man | man -l -",
     )
     return parser
+
+
+def _talks(command: Callable[..., argparse.ArgumentParser]) -> None:
+    """Talks as files."""
+    save = command("save", "write the last talk as a file that can be replayed", "crockside save first-brine")
+    save.add_argument("name", help="a name, or a file that ends in .chat")
+    save.add_argument("--replace", action="store_true", help="write over a file that is there")
+    replay = command(
+        "replay", "run the talks of files anew and say where they go another way", "crockside replay first-brine.chat"
+    )
+    replay.add_argument("files", nargs="+", type=Path, metavar="FILE", help="talks that were saved, or written by hand")
+    demo = command("demo", "show a talk slowly, as if typed (Space goes on, q stops)", "crockside demo --pace 2")
+    demo.add_argument("file", nargs="?", default="", metavar="FILE", help="a talk; one of our own if none")
+    demo.add_argument("--pace", type=float, default=1.0, metavar="TIMES", help="2 types twice as fast")
 
 
 def _after() -> str:
@@ -210,6 +225,14 @@ def _command(options: argparse.Namespace, file: Path) -> int:
         from assistant.console import papers
 
         return papers.COMMANDS[options.command](options)
+    if options.command in ("save", "replay"):
+        from assistant.console import replay
+
+        return replay.save(options) if options.command == "save" else replay.replay(options)
+    if options.command == "demo":
+        from assistant.console.demo import demo
+
+        return demo(options)
     if options.command == "chat" and options.json:
         from assistant.console.once import json_lines
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from assistant.console.look import Look, look
 from assistant.console.looks import ascii_only, width
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
+from assistant.console.saving import turn
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
 from assistant.console.settings import Settings
 from assistant.replies import Note, Reply, Timer
@@ -74,14 +75,14 @@ def ask(
         # no book yet: nothing to look at, and none is made for a mere question
         session = Session(datetime.date.today)
         session.prefer(settings)
-        reading, replies = session.say(say)
+        reading, replies = turn(session, say)
         if not session.book.shelf().head:
             return _answered(_json(say, session, reading, replies) if as_json else "", replies, settings, aloud)
     with open_book(path) as book:
         book.start(False)
         session = Session(datetime.date.today, book, every_line=False)
         session.prefer(settings)
-        reading, replies = session.say(say)
+        reading, replies = turn(session, say)
         replies = (*replies, *map(Note, troubles(book)))
         return _answered(_json(say, session, reading, replies) if as_json else "", replies, settings, aloud)
 
@@ -169,7 +170,7 @@ def _talked(path: Path | None, settings: Settings, tell: Tell, aloud: Voice | No
         told: tuple[str, ...] = ()
         for row in sys.stdin:
             say = plain(row.rstrip("\r\n"))
-            reading, replies = session.say(say)
+            reading, replies = turn(session, say)
             now = troubles(book)
             replies, told = (*replies, *(Note(one) for one in now if one not in told)), now
             tell(say, session, reading, replies)

@@ -11,6 +11,7 @@ from assistant.console.clockwork import Clockwork
 from assistant.console.engine import CARRIED, Times, left_open
 from assistant.console.front import Front
 from assistant.console.look import Look
+from assistant.console.saving import turn
 from assistant.console.session import Session, open_book, prepare, troubles
 from assistant.console.settings import Settings
 from assistant.console.speech import Voice
@@ -117,7 +118,7 @@ class _Plainly:
                 for row in rows:
                     self._show(row)
                 continue
-            _, replies = self._session.say(line)
+            _, replies = turn(self._session, line)
             if self._aloud is not None:
                 self._aloud.hush()
             self._say(spoken(replies))

@@ -151,6 +151,10 @@ class Session:
         self.book: Keeper = book if book is not None else Memory()
         self._today = today
         self._every_line = every_line
+        self.told: list[tuple[str, datetime.date, tuple[Reply, ...]]] = []
+        """What was said, when, and what came back: the talk as it can be saved."""
+        self.resumed = 0
+        """How many of these lines are of an earlier window; the last ones only, if the talk is long."""
         self._seen = Shelf()
 
     @property
@@ -189,6 +193,7 @@ class Session:
             except Unreadable as error:
                 return self._unkept(line, today, str(error))
             self.talk, self._seen = talk, shelf
+            self.told.append((line, today, replies))
             return reading, replies
         return self._unkept(line, today, BUSY)
 
@@ -204,16 +209,21 @@ class Session:
         except Unreadable:  # not even that can be read any more
             return read(line, expecting(self.talk)), (Refuse(why),)
         if talk.wrote:
-            return reading, (Refuse(f"Nothing was entered. {why}"),)
-        self.talk = talk
-        return reading, (*replies, Note(why))
+            replies = (Refuse(f"Nothing was entered. {why}"),)
+        else:
+            self.talk, replies = talk, (*replies, Note(why))
+        self.told.append((line, today, replies))
+        return reading, replies
 
     def resume(self, said: Iterable[tuple[str, datetime.date, int]]) -> None:
         """Brings the talk to where these lines had taken it, by the account as it stood at each."""
         for line, today, head in said:
+            replies: tuple[Reply, ...] = ()
             # a line that once broke the program must not keep it from starting ever after
             with contextlib.suppress(Exception):
-                self.talk = self._turn(line, today, self.book.shelf_at(head))[1]
+                _, self.talk, replies = self._turn(line, today, self.book.shelf_at(head))
+            self.told.append((line, today, replies))
+            self.resumed += 1
         with contextlib.suppress(Unreadable):
             self._seen = self.book.shelf()
         self.talk = self.talk.on(self._seen)

@@ -106,7 +106,9 @@ _ENDS_AMOUNT = re.compile(
     r"(?:gallon|quart|pint|cup|ounce|tablespoon|teaspoon|day|week)s?)"
     rf"(?: of (?:{_NUMBER}% )?(?:[a-z]+ ){{0,3}}(?:water|vinegar))?$"
 )
+_SPAN = re.compile(rf"{_NUMBER}[^\d()]{{0,12}}(?: to |-){_NUMBER}")
 _FORMULA = re.compile(r" = |\^")
+_PER = re.compile(rf"(?<=\d)(\s?(?P<unit>{_UNIT}))/(?P<per>\d|(?:{_UNIT})\b)")
 _SOURCE = re.compile(r"\bCFR\b|\bUSDA\b|\bFood Code\b|\bno source\b|\bISO\b|\bNIST\b|\bEU list\b|^https?:")
 
 _ITEMS = re.compile(
@@ -190,7 +192,7 @@ def worded(text: str, formula: bool = False) -> str:
     out = ""
     for at, part in enumerate(parts):
         quoted = at % 2 == 1
-        said = _ITEMS.sub(_item, _mixed(_as_typed(part) if quoted else part))
+        said = _ITEMS.sub(_item, _mixed(_as_typed(part) if quoted else _unquoted(part, formula)))
         # a quote of several words is set apart, or it runs into the sentence
         out += f", {said.strip()}, " if quoted and len(said.split()) > 1 else said
     return _tidy(out)
@@ -278,7 +280,10 @@ def _silent(text: str, start: int, end: int) -> bool:
     if _SOURCE.search(inner):
         return True
     before = re.sub(r" \([^()]*\)", "", text[:start]).rstrip()
-    return _SAME.fullmatch(inner) is not None and _ENDS_AMOUNT.search(before) is not None
+    if _SAME.fullmatch(inner) is None or _ENDS_AMOUNT.search(before) is None:
+        return False
+    # "70 to 75 F (21 to 24 C)" is the same in another measure; "3 g (2 to 4)" says how far off that may be
+    return not _SPAN.search(inner) or _SPAN.search(before[-30:]) is not None
 
 
 def _bracketed(text: str, formula: bool) -> str:
@@ -309,6 +314,34 @@ def _mixed(text: str) -> str:
         return f"{number(found[1])} and {'a' + said.removeprefix('one') if top == 1 else said}"
 
     return re.sub(r"(?<![\w.,/])(\d+)[ -](\d+)/(\d+)(?![\w/])", one, text)
+
+
+def _unquoted(text: str, formula: bool) -> str:
+    """What a remark or a name brings into a sentence: a comma for a point, figures with two points, a dash, a rate."""
+    text = re.sub(r"(?<![\d.,])(\d+),(\d{1,2})(?![\d,]|\.\d)", r"\1.\2", text)
+    text = re.sub(r"(?<![\d.,])\d+(?:,\d+)+(?![\d.])", _by_commas, text)
+    text = re.sub(
+        r"(?<![\d.])\d+(?:\.\d+){2,}(?!\d)", lambda all_: " point ".join(map(digits, all_[0].split("."))), text
+    )
+    if (
+        not formula and " = " not in text
+    ):  # in a sum it is a minus; here it may be "3 to 4" as well, and is said as it is
+        text = re.sub(r"(?<=[\w%])\s[-\u2212\u2013]\s(?=\d)", " dash ", text)
+    return _PER.sub(_rate, text)
+
+
+def _rate(found: re.Match[str]) -> str:
+    """A rate that is no unit of its own: "10 C/min", "5 g/100 mL"."""
+    if f"{found['unit']}/{found['per']}" in UNITS:
+        return found[0]
+    return f"{found[1]} per {UNITS[found['per']][0] if found['per'] in UNITS else found['per']}"
+
+
+def _by_commas(found: re.Match[str]) -> str:
+    """Figures with commas that set no thousands apart."""
+    if re.fullmatch(r"\d{1,3}(?:,\d{3})+", found[0]):
+        return found[0]
+    return " comma ".join(digits(part) for part in found[0].split(","))
 
 
 def _as_typed(text: str) -> str:

@@ -10,11 +10,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from assistant.console.scenario import turns
 from assistant.console.spoken import counted, number, spoken, unread, worded
 from assistant.replies import Answer, Ask, Assume, Caution, Log, Note, Refuse, Reply, Why
 from grammar.numerals import NUMBER_WORDS, ORDINALS, numeral
 from grammar.tokens import tokens
-from tests.scenario import everything, session, turns
+from tests.scenario import everything, session
 
 MONTHS = "January|February|March|April|May|June|July|August|September|October|November|December"
 SCALES = {"trillion": 1e12, "billion": 1e9, "million": 1e6}
@@ -76,6 +77,14 @@ def heard(words: str) -> list[float]:
         after = found[one.end].norm if one.end < len(found) else ""
         if after in SCALES:
             large, small, at = large + one.value * SCALES[after], True, one.end + 1
+            if (
+                at < len(found) and found[at].norm == "point"
+            ):  # "one million point five": the reader knows no such number
+                row = [each.norm for each in found[at + 1 :]]
+                places = next((size for size, each in enumerate(row) if each not in FIGURES), len(row))
+                out.append(large + float("0." + "".join(str(FIGURES[each]) for each in row[:places])))
+                large, small, at = 0.0, False, at + 1 + places
+                continue
             nxt = numeral(found, at) if at < len(found) else None
             if nxt is None or found[at].norm in ("a", "an"):
                 out.append(large)
@@ -161,6 +170,15 @@ def test_only_sources_and_second_measures_are_left_out() -> None:
          "One hundred sixty millivolts minus minus fifteen millivolts, equals one hundred seventy-five millivolts"),
         ("below 4.6 (aim for 4.0 or lower).", "Below four point six, aim for four point zero or lower."),
         ("1.16 kg of 5% vinegar (1.15 L) and", "One point one six kilograms of five percent vinegar and"),
+        ("reds: 2,5 l lost", "Reds: two point five litres lost"), ("12,50 kg", "Twelve point five zero kilograms"),
+        ("1234,567 g or 1,2,3", "One two three four comma five six seven grams or one comma two comma three"),
+        ("3.5.2", "Three point five point two"), ("3 - 4 days", "Three dash four days"),
+        ("5 g/100 mL", "Five grams per one hundred millilitres"), ("30 g/L", "Thirty grams per litre"),
+        ("10 C/min", "Ten degrees Celsius per minute"),
+        ("A teaspoon is 3 g (2 to 4).", "A teaspoon is three grams, two to four."),
+        ("about 3 g (2.5 to 3.5 g)", "About three grams, two point five to three point five grams"),
+        ("at 70 to 75 F (21 to 24 C) it", "At seventy to seventy-five degrees Fahrenheit it"),
+        ("5 ml per 2 days (2 weeks)", "Five millilitres per two days"),
         ("no water (2 L)", "No water, two litres"), ("Rounded (21 CFR 101.9(c)).", "Rounded."),
         ("1000000000000000000 g", "One" + " zero" * 18 + " grams"), ("", ""), ("()", ""), ("1..2", "One..two"),
     ],
@@ -190,6 +208,8 @@ NUMBERS = st.one_of(
 @example("15")
 @example("100,000")
 @example("1,000,001")
+@example("1000000.000")
+@example("2500000.05")
 @example("0.5")
 @example("007")
 def test_any_number_comes_back_from_its_words(text: str) -> None:

@@ -88,7 +88,7 @@ def calibrated(reading: Reading) -> str:
     slopes = [one.value / 100 for one in reading.amounts if one.said("property") == "slope" and one.unit == "percent"]
     if "uncalibrated" in terms or STALE.search(reading.text) or any(grade(one) == 0 for one in slopes):
         return "no"
-    return "yes" if "calibrated" in terms or "calibrated meter" in reading.text.lower() else ""
+    return "yes" if "calibrated" in terms or "calibrated meter" in " ".join(reading.text.lower().split()) else ""
 
 
 _FIGURE = r"\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+"

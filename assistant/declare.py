@@ -68,7 +68,8 @@ class Limit:
     """What a quantity can be: above ``low`` (or from it) up to ``high``, in ``unit``.
 
     ``too_low`` and ``too_high`` are the sentences for values outside; they may name other
-    quantities of the calculator in braces.
+    quantities of the calculator in braces. ``always``: what is worked out with something
+    assumed is refused outside it too, for it cannot be done: a brine holds no more salt.
     """
 
     low: float
@@ -78,6 +79,7 @@ class Limit:
     too_high: str = ""
     from_low: bool = False
     source: Source = ARITHMETIC
+    always: bool = False
 
 
 @dataclass(frozen=True)

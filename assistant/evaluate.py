@@ -109,9 +109,12 @@ def default_value(item: Input, kinds: Iterable[str], shares: Mapping[str, float]
     """
     if item.default is None:
         return None
-    known = {kind: share for kind, share in (shares or {}).items() if kind in item.default.by_kind}
-    if len(known) > 1:
-        mean = sum(item.default.by_kind[kind][0] * share for kind, share in known.items()) / sum(known.values())
+    own, usual = item.default.by_kind, item.default.value
+    # of a kind with no figure of its own the usual one counts: a little garlic does not speak for all
+    known = {kind: share for kind, share in (shares or {}).items() if kind in own or usual is not None}
+    if len(known) > 1 and own.keys() & known.keys():
+        values = {kind: own[kind][0] if kind in own else usual or 0.0 for kind in known}
+        mean = sum(values[kind] * share for kind, share in known.items()) / sum(known.values())
         return Assumed(item.name, measures.canonical(mean, item.default.unit, item.dimension), item.default, "+")
     for kind in kinds:
         if kind in item.default.by_kind:
@@ -221,7 +224,8 @@ def solve(
         if breach is None:
             continue
         # one that follows from the given numbers alone is their fault, wanted or not
-        if name in needed or not roots((name,), steps) & {one.name for one in assumed}:
+        always = calculator.input(name).limit.always
+        if name in needed or always or not roots((name,), steps) & {one.name for one in assumed}:
             return replace(out, outside=breach)
         del values[name]  # worked out on the way, of no use here
     if clash is not None:

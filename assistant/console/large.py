@@ -14,6 +14,7 @@ from dataclasses import replace
 
 from assistant.console.lines import LABEL, PLAIN, TONES, drawn, joined
 from assistant.replies import Answer, Assume, Caution, Chart, HeatChart, Note, Refuse, Reply
+from grammar.later import regex
 
 COLUMNS = 60
 """The widest a sentence gets: an eye that comes back from two metres off finds the next row."""
@@ -38,8 +39,8 @@ _UNITS = (
     "SHU", "days", "min", "ppm", "day", "kg", "mg", "mL", "cL", "lb", "oz", "mV", "cm", "in", "ft",
     "g", "t", "L", "%", "C", "F", "h", "m", "N",
 )  # fmt: skip
-_QUANTITY = re.compile(rf"(-?\d[\d.,]*)(?: ?({'|'.join(_UNITS)}))?(?= |$)")
-_BESIDE = re.compile(r" ?\([^()]*\)")
+_QUANTITY = regex(rf"(-?\d[\d.,]*)(?: ?({'|'.join(_UNITS)}))?(?= |$)")
+_BESIDE = regex(r" ?\([^()]*\)")
 _HIGH = 5
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from assistant.console.session import Memory, Session
 from assistant.replies import Ask, Note, Refuse, Reply
 from assistant.talk.state import State, Talk
+from grammar.later import regex
 from grammar.measures import KITCHENS
 from grammar.reader import read
 from grammar.types import Misread, Reading
@@ -17,14 +18,14 @@ from grammar.types import Misread, Reading
 Told = tuple[str, date, tuple[Reply, ...]]
 """A line, its day, and what came back."""
 
-_WANTED = re.compile(
+_WANTED = regex(
     r"\s*(?:please,? )?(?:can you |could you )?(?:save|keep|store|write(?: down)?|record)\s+"
     r"(?:this|the|our|my)(?: whole)?\s+(?:talk|chat|conversation)(?:\s+(?:so far|up to here))?"
     r"(?:\s+(?:as|to|under|in|into|called)\s+(?P<name>.+?))?(?:,? please)?\s*[.!?]*\s*",
     re.IGNORECASE,
 )
-_NAME = re.compile(r"[^\W_][\w -]{0,59}")
-_BATCH = re.compile(r"\b(batch) \d+|\bB\d+(?=-\d)", re.IGNORECASE)
+_NAME = regex(r"[^\W_][\w -]{0,59}")
+_BATCH = regex(r"\b(batch) \d+|\bB\d+(?=-\d)", re.IGNORECASE)
 
 
 def turn(session: Session, line: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:

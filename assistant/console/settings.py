@@ -15,6 +15,8 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
+from grammar.later import regex
+
 Value = bool | int | str
 
 
@@ -150,7 +152,7 @@ SETTINGS = tuple(Setting(one.name, getattr(Settings(), one.name), **one.metadata
 """All declarations, in the order of the file."""
 
 _BY_KEY = {one.key: one for one in SETTINGS}
-_PLACE = re.compile(r" ?\(at (?:line (\d+), column \d+|end of document)\)$")
+_PLACE = regex(r" ?\(at (?:line (\d+), column \d+|end of document)\)$")
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from assistant.batches.shelf import Shelf
-from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
+from assistant.replies import Answer, Ask, Caution, Log, Note, NotRead, Refuse, Reply
 from assistant.talk import (
     account,
     acidity,
@@ -64,6 +64,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         return _turned(talk, reading, today)  # "what is film" asks for the word, and tells of none
     if (ill := wrong.unwell(talk.now, reading)) is not None:
         return _moved(talk, *ill)
+    if isinstance(reading, Reading) and reading.act in _TAKES_BACK and not _alone(reading):
+        return talk, (Ask(ALONE[reading.act]), *open_question(talk.now))
     if (narrowed := wrong.answered(talk.now, reading, today)) is not None:
         return _narrowed(talk, reading, today, narrowed)
     if (signs := wrong.heard(talk.now, reading)) is not None:
@@ -71,6 +73,98 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
     if (asks := wrong.asked_what(talk.now, reading)) is not None:
         return _moved(talk, *asks)
     return _turned(talk, reading, today)
+
+
+_TAKES_BACK = ("undo", "redo", "reset")
+_PLAINLY = regex(
+    r"\b(?:undo|redo|revert|(?:scratch|scrap) (?:that|it)|take (?:that|it|this)(?: last)? back|start(?:ing)? over|"
+    r"clean slate|clear|reset|forget (?:it|that|all|everything))\b",
+    re.IGNORECASE,
+)
+_SMALL = frozenset(
+    [
+        "a",
+        "again",
+        "all",
+        "and",
+        "as",
+        "back",
+        "before",
+        "can",
+        "could",
+        "do",
+        "everything",
+        "fresh",
+        "from",
+        "go",
+        "have",
+        "hmm",
+        "how",
+        "i",
+        "it",
+        "just",
+        "last",
+        "let",
+        "lets",
+        "let's",
+        "me",
+        "my",
+        "new",
+        "no",
+        "now",
+        "oh",
+        "ok",
+        "okay",
+        "old",
+        "one",
+        "oops",
+        "over",
+        "please",
+        "put",
+        "question",
+        "right",
+        "scratch",
+        "so",
+        "sorry",
+        "start",
+        "step",
+        "take",
+        "that",
+        "the",
+        "then",
+        "thing",
+        "this",
+        "to",
+        "two",
+        "up",
+        "us",
+        "wait",
+        "was",
+        "way",
+        "we",
+        "what",
+        "with",
+        "would",
+        "you",
+    ]
+)
+"""Words that may stand beside a "back" or a "start again" which means the talk."""
+ALONE = {
+    "undo": 'Shall the last thing be undone? Then say "undo" alone. Nothing was changed.',
+    "redo": 'Shall what was undone come back? Then say "redo" alone. Nothing was changed.',
+    "reset": 'Shall this talk begin anew? Then say "start over" alone. Nothing was changed.',
+}
+"""What is asked where such a word stands among others: "hello I'm back", "put it back in the cupboard"."""
+
+
+def _alone(reading: Reading) -> bool:
+    """Whether a line that takes something back says nothing else: what is in the book hangs on it."""
+    if _PLAINLY.search(reading.text) or reading.amounts or any(word.kind not in _FREE for word in reading.words):
+        return True  # "back to the mash": other words of the kitchen decide
+    return set(re.findall(r"[a-z']+", reading.text.lower().replace("\u2019", "'"))) <= _SMALL
+
+
+_FREE = frozenset({"filler", "det", "link", "unknown"})
 
 
 def _narrowed(
@@ -84,7 +178,26 @@ def _narrowed(
         if after.wrote:
             both = (*replies, *result[1])
             return replace(after, now=replace(after.now, wrong=result[0].wrong, said=both)), both
-    return _moved(talk, *result)
+    return _thrown(talk, reading, today, result) or _moved(talk, *result)
+
+
+def _thrown(
+    talk: Talk, reading: Reading | Misread, today: datetime.date, result: Result
+) -> tuple[Talk, tuple[Reply, ...]] | None:
+    """An answer that shows mould or worse goes into the open batch, so that no later reading proves it; else None."""
+    batch = current(talk.now)
+    stops = [one for one in result[1] if isinstance(one, Caution) and one.rule.startswith(f"{wrong.NAME}-")]
+    if batch is None or batch.closed or not batch.full or not any(one.severity == "stop" for one in stops):
+        return None
+    mould = result[0].wrong is not None and result[0].wrong.condition == "mould"
+    line = Reading(f"{'mould' if mould else 'spoilt'}: {reading.text.strip(' .!?')}", "tell")
+    state, entered = account.remarked(talk.now, line, today, batch)
+    after, _ = _moved(talk, state, entered)
+    if not after.wrote:
+        return None
+    kept = [one for one in result[1] if not (isinstance(one, Note) and one.text.startswith(wrong.NOT_ENTERED))]
+    both = (*(one for one in entered if isinstance(one, Log)), *kept)
+    return replace(after, now=replace(after.now, wrong=result[0].wrong, said=both)), both
 
 
 def _signs(

@@ -118,6 +118,7 @@ _NUMBER = regex(
 
 _DAY = regex(rf"\bday\s+(\d+|(?:{'|'.join(_SPOKEN)})\b)", re.IGNORECASE)
 _SPAN = regex(r"\b(?:for|since|last|past|every|within|over|about every)\s*$|^(?:for|since|every|within)\b", re.I)
+NOT_ENTERED = "Not entered in the book"
 _ONLY_BLANK = regex(r"\s*")
 _ACID = phrase(r"\bp\W?h\b|\bmeter\b|\bstrip\b")
 
@@ -518,6 +519,9 @@ def _placed(one: Condition, said: Iterable[Said]) -> tuple[tuple[tuple[str, floa
             if value is not None and mine and about not in given:
                 given[about] = (about, value, each.off if about == "ph" else 0.0)
                 break
+            if value is not None and mine and about == "ph" and value > given[about][1]:
+                given[about] = (about, value, each.off)  # "went up from 3.6 to 4.8": the higher one counts
+                break
         else:
             unused.append(each)
     return tuple(given.values()), unused
@@ -732,7 +736,7 @@ def answered(state: State, said: Reading | Misread, today: datetime.date) -> Res
     state, replies = _gone_through(after, today, words, first=False, line=said.text.strip(" .!?,"))
     thrown = any(isinstance(each, Caution) for each in replies)
     if thrown and (batch := current(state)) is not None and not batch.closed:
-        replies = (*replies, Note(f'Not entered in the book; say "note: {said.text.strip(" .!?,")}" to have it there.'))
+        replies = (*replies, Note(f'{NOT_ENTERED}; say "note: {said.text.strip(" .!?,")}" to have it there.'))
     against = [] if thrown else stands(state, today)
     taken = _taken(given, state.wrong, replies)
     return state, _asks_last((*replies, *against, *taken, *_unused(unused, thrown)))

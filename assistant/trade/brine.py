@@ -251,7 +251,7 @@ PACKED = Calculator(
             "of_water",
             "fraction",
             "strength of the brine poured",
-            OF_WATER_LIMIT,
+            replace(OF_WATER_LIMIT, always=True),
             terms=("brine", "of-water", "water"),
             basis="the water poured",
             rival=True,

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from assistant.book.looking import Looked, look_over
-from assistant.console.doctor import Facts, Finding, findings, needed, told
+from assistant.console.doctor import SPEECH, Facts, Finding, findings, needed, told
 from tests.console.test_command import run
 
 SOUND = Facts(
@@ -61,9 +61,9 @@ def test_a_sound_machine_has_nothing_wrong() -> None:
         ("Terminal", {"shade": "light"}, "ok", "xterm, 80 columns, 24 rows, colours for a light screen."),
         ("Letters", {"encoding": "ascii"}, "note", "It takes ascii: charts are drawn in ASCII."),
         ("Speech", {"speech": ""}, "note",
-         "No program that speaks was found (spd-say, espeak-ng, espeak, flite, say)."),
+         f"No program that speaks was found ({', '.join(SPEECH)})."),
         ("Speech", {"speech": "", "speak": True}, "wrong",
-         "No program that speaks was found (spd-say, espeak-ng, espeak, flite, say)."),
+         f"No program that speaks was found ({', '.join(SPEECH)})."),
         ("Cache", {"cache_kept": False}, "note",
          "Nothing can be written at /c: every start reads the grammar anew and is slower."),
     ],

@@ -22,6 +22,7 @@ from assistant.console.main import main
 from assistant.console.speech import MISSING, PROGRAMS, Program, Silent, Speaker, find
 from assistant.console.spoken import worded
 from tests.console.test_command import run
+from tests.console.window import Clock, Window
 from tests.helpers import DAY
 
 MASH = "mash of 3.4 kg of chillies at 2.5%"
@@ -378,10 +379,15 @@ def test_say_that_again_speaks_again(tmp_path: Path) -> None:
 
 def test_a_timer_is_said_when_it_rings(tmp_path: Path) -> None:
     """A timer that is due is said, after what is being said; the list of timers is said as times."""
-    voice = Recorder()
-    noon = datetime.datetime(2026, 3, 2, 12)
-    times = (noon + datetime.timedelta(minutes=3 * later) for later in range(10_000))
-    talked(tmp_path / "a.book", "tell me in 5 minutes to stir\rtimers\rbye\r", voice, lambda: next(times))
+    voice, clock = Recorder(), Clock()
+    window = Window(tmp_path / "a.book", clock, aloud=voice)
+
+    def waits(there: Window) -> None:
+        there.says("tell me in 5 minutes to stir")
+        clock.on(301)
+        there.shows("Time is up")
+
+    window.run(waits)
     assert any(words.startswith("Time is up") and words.endswith("stir.") for words in voice.words())
     voice = Recorder()
     talked(tmp_path / "b.book", "tell me in 10 minutes to stir\rtimers\rbye\r", voice)

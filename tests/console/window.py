@@ -17,6 +17,7 @@ from prompt_toolkit.output import DummyOutput
 from assistant.console.chat import Chat
 from assistant.console.looks import lines_of
 from assistant.console.settings import Settings
+from assistant.console.speech import Voice
 from assistant.console.welcome import Start
 from tests.helpers import DAY
 
@@ -70,8 +71,9 @@ class Clock:
 class Window:
     """One window; ``rows`` are what it showed above the prompt."""
 
-    def __init__(self, path: Path, clock: Clock | None = None, *, columns: int = 80, live: bool = True) -> None:
-        self.path, self.clock, self.live = path, clock or Clock(), live
+    def __init__(self, path: Path, clock: Clock | None = None, *, columns: int = 80, live: bool = True,
+                 aloud: Voice | None = None) -> None:  # fmt: skip
+        self.path, self.clock, self.live, self.aloud = path, clock or Clock(), live, aloud
         self.screen = Screen(columns)
         self.rows: list[str] = []
         self.keys: PipeInput | None = None
@@ -148,6 +150,7 @@ class Window:
                 path=self.path,
                 clock=self.clock,
                 start=Start(Settings(live=self.live, tips=False)),
+                aloud=self.aloud,
             )
             real = chat.show
 

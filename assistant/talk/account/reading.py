@@ -82,11 +82,26 @@ def method(reading: Reading) -> str:
     return "meter" if _METER.search(reading.text) else ""
 
 
+_BUFFER = r"(?:[47](?:\.0\d?)?|10(?:\.0)?)"
+_HIGH = r"(?:7(?:\.0\d?)?|10(?:\.0)?)"
+HALF = phrase(
+    rf"\bcalibrat\w+\b[^.;]*?\b(?:(?:with|in|at|to|on|by) (?:the |a |ph )*{_BUFFER} (?:only|alone|buffer only)|"
+    rf"only (?:with|in|at|to|on) |(?:one|1|a single) (?:point|buffer)|{_HIGH} and {_HIGH}|"
+    r"(?:old|expired|stale|out of date|used|dirty) (?:buffers?|solutions?|sachets?))"
+)
+"""A calibration that proves nothing of a sour sauce: in one buffer, in 7 and 10, in old buffers."""
+
+
 def calibrated(reading: Reading) -> str:
     """Whether the meter was said to be calibrated: "yes", "no" (or its slope is that of no probe) or ""."""
     terms = {word.term for word in reading.told}
     slopes = [one.value / 100 for one in reading.amounts if one.said("property") == "slope" and one.unit == "percent"]
-    if "uncalibrated" in terms or STALE.search(reading.text) or any(grade(one) == 0 for one in slopes):
+    if (
+        "uncalibrated" in terms
+        or STALE.search(reading.text)
+        or HALF.search(reading.text)
+        or any(grade(one) == 0 for one in slopes)
+    ):
         return "no"
     return "yes" if "calibrated" in terms or "calibrated meter" in " ".join(reading.text.lower().split()) else ""
 

@@ -281,3 +281,9 @@ def test_it_is_read_only_when_it_is_asked_for() -> None:
     assert glossary.cache_info().currsize == 0
     say("what is brine")
     assert glossary.cache_info().currsize == 1
+
+
+def test_what_is_heard_leads_to_its_term() -> None:
+    """A word that is heard for a term, and is none of its names, is found all the same."""
+    found = load('["hot mash"]\ntext = "Pods, ground."\nnames = ["mash"]\nheard = ["ground pods"]\n')
+    assert {found.by_name[one].name for one in ("hot mash", "mash", "ground pods")} == {"hot mash"}

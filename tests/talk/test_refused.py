@@ -37,3 +37,16 @@ def test_a_number_too_low_is_told_the_edge(line: str, says: str) -> None:
 def test_a_temperature_in_the_other_scale_has_no_crumbs(line: str, shown: str) -> None:
     """Degrees F that are whole degrees C are shown as such: 32 F is 0 C by definition, 86 F is 54 / 1.8 = 30 C."""
     assert say(line)[0].text == shown
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        # worked by hand: 12 x 0.15 L is the 1.8 L there is
+        ("12 bottles of 150 ml, is 1.8 L enough no loss", ": 0 mL is left."),
+        ("gravity 1.000, how salty", "0% of everything: gravity 1.0000"),  # water's own gravity is 1 by definition
+    ],
+)
+def test_what_is_nothing_is_shown_as_nothing(line: str, says: str) -> None:
+    """Where a sum leaves nothing, nothing is shown, and not the crumb of its rounding."""
+    assert says in say(line)[0].text

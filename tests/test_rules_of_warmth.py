@@ -34,6 +34,7 @@ def ids(calculator: str, words: str = "", **values: float) -> set[str]:
         ("tested-bath", {"calculator": "hold", "words": "bottle", "time": 20 / 1440},
          {"calculator": "hold", "words": "bottle", "time": 19.9 / 1440}),
         ("tested-bath", {"calculator": "hold", "words": "low-temperature"}, {"calculator": "hold", "time": 20 / 1440}),
+        ("tested-bath", {"calculator": "hold", "words": "low-temperature"}, {"calculator": "hold", "words": "bottle"}),
         # printed acceptance of a probe: 85 to 105 % of the slope, 30 mV at pH 7; good from 95 % by common practice
         ("probe-void", {"calculator": "calibration", "efficiency": 0.849},
          {"calculator": "calibration", "efficiency": 0.85}),

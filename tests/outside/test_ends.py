@@ -145,6 +145,15 @@ def test_a_gap_begins_over_three_steps() -> None:
     assert counted(Curve.of(rows)).flaws == (Flaw(2.0, "gap", pytest.approx(3.1)),)
 
 
+def test_readings_of_one_minute_hide_no_gap() -> None:
+    """Of a log that tells several readings by one minute the step is between minutes: an hour's hole is a gap."""
+    # worked by hand: 4 minutes at 74 C and then none
+    minutes = [float(at) for at in range(5) for _ in range(6)] + [65.0, 65.0]
+    what = counted(Curve(minutes, [74.0] * len(minutes)))
+    assert what.flaws == (Flaw(4.0, "gap", 61.0),)
+    assert what.worth(LOW_PH) == pytest.approx(4 * LOW_PH.rate(74.0))
+
+
 def test_ten_minutes_between_readings_still_count() -> None:
     """A reading every ten minutes is credited, one every eleven is not (common practice, no source)."""
     assert counted(Curve.of([(0.0, 70.0), (10.0, 70.0)])).worth(LOW_PH) == pytest.approx(10 * LOW_PH.rate(70.0))

@@ -121,6 +121,8 @@ _FAR = 100.0
 """dm from which a length is told in m or feet: no crock is so high, but a town is."""
 _SHORT = 0.25
 """Days under which a time is told in minutes."""
+_CRUMB = 1e-12
+"""A canonical value under which nothing is left but the rounding of a sum: a billionth of a gram."""
 _LEAST_OUNCES = 0.01
 """kg below which no kitchen weighs in ounces: gum goes by the gram."""
 
@@ -170,6 +172,7 @@ def quantity(value: float, dimension: str, style: Style) -> str:
     Weights in pounds carry the grams beside them, kitchen volumes the litres, because a
     scale and a jar may be marked either way.
     """
+    value = 0.0 if abs(value) < _CRUMB else value
     unit = unit_for(value, dimension, style)
     shown = measures.in_unit(value, dimension, unit)
     if dimension == "grade":

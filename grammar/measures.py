@@ -200,6 +200,8 @@ def canonical(value: float, unit: str, dimension: str) -> float:
         return float(day(value).toordinal())
     if dimension == "difference" and unit.startswith("degree_"):
         unit = f"delta_{unit}"
+    if dimension == "temperature" and unit == "degree_Fahrenheit":
+        return (value - 32) / 1.8  # by way of kelvin 86 F come to 30.00000000000006 C, just over the edge they stand on
     return convert(value, unit, CANONICAL[dimension])
 
 

@@ -186,8 +186,8 @@ RULES: tuple[Rule, ...] = (
         "ph-warm",
         "caution",
         ("temperature",),
-        lambda facts: facts.calculator == "ph" and abs((facts.get("temperature") or 25.0) - 25.0) > 5.0,
-        "Cool a sample to about 25 C (77 F): the meter corrects its probe for temperature, not the sauce.",
+        lambda facts: facts.calculator == "ph" and abs(facts.values.get("temperature", 25.0) - 25.0) > 5.0,
+        "Bring a sample to about 25 C (77 F): the meter corrects its probe for temperature, not the sauce.",
         Source("21 CFR 114.90(a)(4): measure at 20 to 30 C", seen=False),
         "pH 3.8 at 60 C",
         "pH 3.8 at 25 C",
@@ -321,7 +321,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "hold-short", "stop", ("reach",),
-        lambda facts: facts.calculator in ("hold", "filled") and facts.values.get("reach", 1.0) < 1,
+        lambda facts: facts.calculator in ("hold", "filled") and facts.values.get("reach", 1.0) < 1 - 1e-9,
         "Not enough: hold it longer or hotter, and measure at the coldest point. A bottle that missed it is heated "
         "again from the start, kept cold, or thrown out.",
         HOLDING, "is 1 minute at 70 C enough for pH 4.2", "hold at 180 F for 10 minutes, pH 3.9",

@@ -56,6 +56,8 @@ def convert(reading: Reading, kitchen: str) -> tuple[Reply, ...]:
         kind = dimension(amount.unit)
         if kind == "temperature" and difference:
             value = measures.convert(amount.value, f"delta_{amount.unit}", f"delta_{target}")
+        elif kind == "temperature" and target == measures.CANONICAL[kind]:
+            value = measures.canonical(amount.value, amount.unit, kind)
         else:
             value = measures.convert(amount.value, amount.unit, target)
         name = kind if len(reading.amounts) == 1 else f"{kind}_{index + 1}"

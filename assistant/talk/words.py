@@ -199,9 +199,12 @@ def refuse_outside(breach: Outside, outcome: Outcome, job: Job, style: Style, am
     label = item.label[0].upper() + item.label[1:]
     if breach.given and breach.low:
         need = "zero or more" if item.limit.from_low else "more than zero"
-        if low > 0:
-            need = f"at least {quantity(low, item.dimension, style)}"
-        return Refuse(f"{label} must be {need}; you said {shown}. Nothing was changed.", str(item.limit.source))
+        if low:
+            need = f"{'at least' if item.limit.from_low else 'more than'} {quantity(low, item.dimension, style)}"
+        # over zero the edge has a reason of its own, nothing and less need none
+        why = fill(template, outcome, job, style) if template and low > 0 else None
+        told = f"{label} must be {need}; you said {shown}.{f' {why}.' if why else ''}"
+        return Refuse(f"{told} Nothing was changed.", str(item.limit.source))
     if template and (text := fill(template, outcome, job, style)):
         lead = f"{label}: {shown} is too much. " if not breach.low and breach.given else ""
         if not breach.low and not breach.given and breach.value == breach.value:

@@ -70,7 +70,7 @@ THICKEN = Calculator(
         ),
         Input(
             "gum_there", "fraction", "gum that is in it already", _PLAIN_GUM, basis=WITH_GUM, reads="gum",
-            default=Default(0.0, "percent", "there is no gum in it yet", ARITHMETIC),
+            marks=("from",), default=Default(0.0, "percent", "there is no gum in it yet", ARITHMETIC),
         ),
     ),
     relations=(

@@ -246,7 +246,7 @@ def counted(
     """
     many = max(1, len(curve) // 5000)  # of a long log the usual step is the median of some of them
     apart = curve.steps
-    steps = sorted(apart[::many])
+    steps = sorted(one for one in apart[::many] if one > 0)  # readings of the same minute are no step
     most = min(gap * steps[len(steps) // 2], longest) if steps else longest
     flaws = _spiked(curve, spike)
     if high := {(one.minute, one.size) for one in flaws if one.kind == "spike"}:

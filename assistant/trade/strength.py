@@ -27,6 +27,8 @@ def _by_volume(amount: str, salt: str) -> Relation:
     )
 
 
+_NO_SALT = frozenset({"thickening", "sanitizing", "bleach", "iodophor"})
+"""Words of jobs whose "from 0.1 % to 0.2 %" is of gum or chlorine."""
 _BATCH = ("brine", "mash", "batch", "produce", "@produce", "@vessel")
 
 _NOW = (
@@ -112,7 +114,7 @@ RAISE = Calculator(
     tail=("That takes it from {before} to {after} of everything. Dissolve it, stir, and measure again.",),
     wanted={"salt": ("salt",), "salinity": ("after",), "strength": ("after",)},
     sources=(ARITHMETIC,),
-    excluded_by=frozenset({"diluting", "simmering", "straining"}),
+    excluded_by=frozenset({"diluting", "simmering", "straining", "vinegar"}) | _NO_SALT,
     examples=(Example("raise 10 kg from 1.5% to 3%", "salt", 154.6, "gram", 0.1, ARITHMETIC),),
 )
 """The salt adds weight too, so the balance divides by one less the strength wanted."""
@@ -175,6 +177,7 @@ DILUTE = Calculator(
     tail=("That takes it from {before} to {after} of everything.",),
     wanted={"water": ("water",), "unsalted": ("water",), "salinity": ("after",), "strength": ("after",)},
     sources=(ARITHMETIC,),
+    excluded_by=_NO_SALT,
     examples=(Example("dilute 2 kg from 5% to 3%", "water", 1.3333, "kilogram", 0.001, ARITHMETIC),),
 )
 """Unsalted means all of it: water, produce, vinegar."""

@@ -8,6 +8,7 @@ from assistant.evaluate import Outcome, solve
 from assistant.trade import calculator
 from assistant.trade.finishing import vinegar_density
 from grammar.measures import convert
+from tests.helpers import say, value
 
 GALLON = convert(1, "us_gallon", "liter")
 CUP = convert(1, "us_cup", "liter")
@@ -41,6 +42,13 @@ def test_gum_and_acid_that_are_there_count() -> None:
     # worked by hand: (21.64 - 5) g of acid short, 0.05 - 0.01 x 1.005 kg won with each litre: 0.4165 L
     found = answer("acetic", sauce=2.164, acid_there=0.005 / 2.164, acetic=0.01, label=0.05)
     assert found.values["vinegar_volume"] == pytest.approx(0.4165, abs=0.0002)
+
+
+def test_gum_from_one_share_to_another() -> None:
+    """ "From 0.1 % to 0.2 %" of a sauce to be thickened is gum, and what is in it already is counted."""
+    # worked by hand: 2 g in 2 kg already; 2 x (0.002 - 0.001) / 0.998 kg = 2.004 g more
+    replies = say("thicken 2 kg of sauce from 0.1% to 0.2%")
+    assert value(replies, "gum", "gram") == pytest.approx(2.004, abs=0.001)
 
 
 def test_an_overdose_of_gum() -> None:

@@ -209,3 +209,29 @@ def test_a_temperature_agrees_with_an_independent_list(fahrenheit: float) -> Non
     expected = (theirs.to("degree_Celsius").magnitude, theirs.to("kelvin").magnitude)
     got = tuple(convert(fahrenheit, "degree_Fahrenheit", to) for to in ("degree_Celsius", "kelvin"))
     assert pytest.approx(expected, abs=1e-9) == got
+
+
+@pytest.mark.parametrize(
+    ("fahrenheit", "celsius"),
+    # by definition (F - 32) / 1.8; these are whole degrees C, and edges of tables and limits stand on them
+    [(32, 0), (41, 5), (50, 10), (68, 20), (77, 25), (86, 30), (104, 40), (140, 60), (149, 65), (158, 70), (212, 100)],
+)
+def test_a_whole_degree_is_met_to_the_last_bit(fahrenheit: float, celsius: float) -> None:
+    """What is said in F is on an edge in C and no rounding error beyond it: 86 F is 30 C, where a pH counts."""
+    assert canonical(fahrenheit, "degree_Fahrenheit", "temperature") == celsius
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "says"),
+    [
+        ("pH 3.8 at 86 F", "answer", "Proven below"),  # 21 CFR 114.90(a)(4), from memory: 20 to 30 C
+        ("pH 3.8 at 87 F", "answer", "Not proven yet"),
+        ("what does the pH 7 buffer read at 104 F", "answer", "pH 6.98"),  # the instrument's table ends at 40 C: 6.98
+        ("thermometer shows 32 F in ice water", "answer", "add 0 F to"),
+        ("how long do I hold it at 140 F for pH 4.0", "answer", "Hold it 12.8 min"),  # Breidt 2010: 12.7, rounded up
+    ],
+)
+def test_an_edge_told_in_fahrenheit(line: str, kind: str, says: str) -> None:
+    """An edge of a rule or a table, said in F, is treated as the same edge in C is."""
+    first = next(one for one in say(line) if one.kind == kind)
+    assert says in first.text

@@ -21,13 +21,14 @@ BATCH = "new batch of 2 kg of reds in a 5 L jar at 3%"
         ("sweeten 2 kg from 2% to 5%", "sweeten"),
         ("bring the sugar from 3% to 6% in 2 kg", "sweeten"),
         ("sodium per teaspoon at 3% brine", "serving"),
+        ("thicken 2 kg of sauce from 0.1% to 0.2%", "thicken"),
         ("will the bottle burst with 5 g of sugar per litre", "bottle-gas"),
         ("20 g of honey in 1 litre bottled live, what pressure", "bottle-gas"),
         ("40 g of fermentable sugar per litre, gas pressure", "bottle-gas"),
     ],
 )
 def test_what_is_not_salt_is_not_salted(line: str, calculator: str) -> None:
-    """Sugar, sodium and gas are worked out as what they are."""
+    """Sugar, sodium, gas and gum are worked out as what they are."""
     answer = next(one for one in say(line) if isinstance(one, Answer))
     assert answer.calculator == calculator
 
@@ -40,10 +41,13 @@ def test_what_is_not_salt_is_not_salted(line: str, calculator: str) -> None:
         "sodium per teaspoon at 3 no 2% salt",
         "1 kg of dried habanero with 3 kg of bell pepper how hot",
         "gas from 10 g/l of sugar with 20 ml headspace",
+        "raise the vinegar from 5% to 10% in 2 L",
+        "sanitize 5 L from 100 ppm to 200 ppm",
+        "lower the bleach from 200 ppm to 100 ppm in 5 L",
     ],
 )
 def test_what_is_not_plain_gets_no_number(line: str) -> None:
-    """A strength of heat, a step of heat, two strengths, dried pods, air in a bottle of no size: asked."""
+    """A strength of heat, a step of heat, two strengths, dried pods, air in a bottle of no size, two ppm: asked."""
     assert not any(isinstance(one, Answer) for one in say(line))
 
 

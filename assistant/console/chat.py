@@ -183,12 +183,12 @@ class Window:
         """A line on the screen alone."""
         print_formatted_text(ANSI(text), output=self._screen)
 
-    def speak(self, row: str) -> None:
-        """A line of our own aloud, when what is being said is over; a time left is said as one."""
+    def speak(self, row: str, first: bool = False) -> None:
+        """A line of our own aloud, ``first`` or when what is being said is over; a time left is said as one."""
         if self._aloud is not None:
             from assistant.console.spoken import counted
 
-            self._aloud.then(counted(row))
+            (self._aloud.first if first else self._aloud.then)(counted(row))
 
     def hush(self) -> None:
         """Stops what is being said."""
@@ -231,7 +231,7 @@ def _chat(book: Book, fresh: bool, ends: Ends, times: Times) -> int:
 
     window = Window(ends.screen, ends.aloud)
     show = window.show
-    timers = Clockwork(book, times.clock, bell, window.speak)
+    timers = Clockwork(book, times.clock, bell, lambda row: window.speak(row, True))
     # any key, Enter too, stops what is being said
     prompt.app.key_processor.before_key_press += lambda _: window.hush()
     for say, _, _ in before:

@@ -43,6 +43,10 @@ class Recorder:
         if words:
             self.asked.append(("then", words))
 
+    def first(self, words: str) -> None:
+        """Keeps the words."""
+        self.asked.append(("first", words))
+
     def hush(self) -> None:
         """Keeps that it was stopped."""
         self.asked.append(("hush", ""))
@@ -98,6 +102,13 @@ def alive(number: int) -> bool:
     return False
 
 
+def dead(number: int) -> bool:
+    """Whether a process has ended and its parent, which is not ours, has not looked yet."""
+    with contextlib.suppress(OSError):
+        return Path(f"/proc/{number}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()[0] == "Z"
+    return False
+
+
 def number(file: Path) -> int:
     """The process number that a program wrote down."""
     until(lambda: file.exists() and file.read_text(encoding="utf-8").endswith("\n"))
@@ -149,6 +160,7 @@ def test_none_is_there() -> None:
     assert voice.trouble == MISSING
     voice.say("hello")
     voice.then("hello")
+    voice.first("hello")
     voice.hush()
     voice.finish()
 
@@ -191,7 +203,7 @@ def test_stopped_with_all_that_it_started(tmp_path: Path) -> None:
     own, child = number(tmp_path / "own"), number(tmp_path / "child")
     voice.hush()
     until(lambda: not alive(own))
-    until(lambda: not alive(child))
+    until(lambda: not alive(child) or dead(child))
     voice.finish()
     assert voice.trouble == ""
 
@@ -206,6 +218,22 @@ def test_a_new_saying_stops_the_old(tmp_path: Path) -> None:
     until(lambda: not alive(first))
     assert first != number(tmp_path / "own")
     voice.hush()
+
+
+def test_what_cannot_wait_is_said_first(tmp_path: Path) -> None:
+    """It cuts off what is being said, and that is said anew after it, with all that waited."""
+    voice = speaker(tmp_path, 'cat >> "{0}/heard"\nif mkdir "{0}/once"; then sleep 600; fi 2> /dev/null')
+    voice.say("a long answer")
+    until((tmp_path / "once").exists)
+    voice.then("a question")
+    voice.first("time is up")
+    voice.finish()
+    assert (tmp_path / "heard").read_text(encoding="utf-8").split("\n")[1:] == [
+        "time is up", "a long answer", "a question", ""
+    ]  # fmt: skip
+    voice.first("time is up again")
+    voice.finish()
+    assert (tmp_path / "heard").read_text(encoding="utf-8").endswith("a question\ntime is up again\n")
 
 
 def test_nothing_is_left_of_one_that_ended(tmp_path: Path) -> None:
@@ -367,12 +395,13 @@ def test_say_that_again_speaks_again(tmp_path: Path) -> None:
 
 
 def test_a_timer_is_said_when_it_rings(tmp_path: Path) -> None:
-    """A timer that is due is said, after what is being said; the list of timers is said as times."""
+    """A timer that is due is said at once, before what is being said; the list of timers is said as times."""
     voice = Recorder()
     noon = datetime.datetime(2026, 3, 2, 12)
     times = (noon + datetime.timedelta(minutes=3 * later) for later in range(10_000))
     talked(tmp_path / "a.book", "tell me in 5 minutes to stir\rtimers\rbye\r", voice, lambda: next(times))
-    assert any(words.startswith("Time is up") and words.endswith("stir.") for words in voice.words())
+    rung = [words for what, words in voice.asked if what == "first"]
+    assert [(words[:10], words[-5:]) for words in rung] == [("Time is up", "stir.")]
     voice = Recorder()
     talked(tmp_path / "b.book", "tell me in 10 minutes to stir\rtimers\rbye\r", voice)
     assert "Ten minutes: stir" in voice.words()

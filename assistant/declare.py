@@ -7,12 +7,13 @@ help, placing amounts, the reference tables) is derived from the declaration.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import CodeType
 
-_NAME = re.compile(r"[a-z_]+")
+from grammar.later import regex
+
+_NAME = regex(r"[a-z_]+")
 
 
 class DeclarationError(ValueError):

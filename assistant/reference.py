@@ -21,7 +21,8 @@ def _cell(text: str) -> str:
     return text.replace("|", "\\|").replace("\n", " ")
 
 
-def _range(item: Input) -> str:
+def limits(item: Input) -> str:
+    """What a quantity can be, in words: "0.5 to 30%", "up to 5000 kg"."""
     low = "" if item.limit.low <= 0 else f"{item.limit.low:g} to "
     if item.limit.unit == "date":
         low = f"{said(item.limit.low, 'date')} to "
@@ -48,7 +49,7 @@ def calculator(one: Calculator) -> str:
     rows += ["", "| quantity | what | range | assumed or usual |", "|---|---|---|---|"]
     for item in one.inputs:
         what = f"{item.label}, asked" if item.ask else item.label
-        rows.append(f"| {item.name} | {_cell(what)} | {_range(item)} | {_cell(_taken(item))} |")
+        rows.append(f"| {item.name} | {_cell(what)} | {limits(item)} | {_cell(_taken(item))} |")
     rows += ["", "Relations, each solved for any quantity in it that is listed:", ""]
     for relation in one.relations:
         rows.append(f"- `{relation.text}` (gives {', '.join(sorted(relation.solve))})")

@@ -33,7 +33,7 @@ class Reply:
             if one.name == "values":
                 value = [{"name": v.name, "value": v.value, "unit": v.unit} for v in value]
             elif isinstance(value, tuple):
-                value = list(value)
+                value = [list(each) if isinstance(each, tuple) else each for each in value]
             out[one.name] = value
         return out
 
@@ -49,22 +49,29 @@ class Ask(Reply):
 
 @dataclass(frozen=True)
 class Answer(Reply):
-    """The numbers, and what they were worked out from; ``lead`` is the first sentence alone."""
+    """The numbers, and what they were worked out from; ``lead`` is the first sentence alone.
+
+    ``main`` are the numbers that were asked for, as they stand in the lead, each with what it is; ``heard``
+    the amounts that it rests on, as they were said.
+    """
 
     kind: ClassVar[str] = "answer"
     calculator: str = ""
     values: tuple[Value, ...] = ()
     lead: str = ""
+    main: tuple[tuple[str, str], ...] = ()
+    heard: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Assume(Reply):
-    """Something taken without being said."""
+    """Something taken without being said; ``usual`` if it is a default, and no reading of what was said."""
 
     kind: ClassVar[str] = "assume"
     name: str = ""
     value: float = 0.0
     unit: str = ""
+    usual: bool = False
 
 
 @dataclass(frozen=True)

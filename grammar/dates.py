@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import calendar
 import math
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from grammar.later import regex
 from grammar.numerals import ORDINALS, small
 from grammar.tokens import Token, word_at
 
@@ -27,7 +27,7 @@ MONTH_NAMES = tuple(names[0] for names in _NAMES)
 
 _SUFFIX = ("st", "nd", "rd", "th")
 _LEAP = 2000
-_WRITTEN = re.compile(r"(\d+)([-/.])(\d+)\2(\d+)")
+_WRITTEN = regex(r"(\d+)([-/.])(\d+)\2(\d+)")
 
 
 @dataclass(frozen=True)

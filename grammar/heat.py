@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from grammar.later import regex
 from grammar.measures import convert
 from grammar.types import Amount, Reading, Word
 
@@ -21,7 +22,7 @@ _HOT = 55.0
 
 
 def _p(text: str) -> re.Pattern[str]:
-    return re.compile(text, re.IGNORECASE)
+    return regex(text, re.IGNORECASE)
 
 
 _VESSEL = _p(r"\b(?:bottles?|jars?|glass|glasses)\b")
@@ -42,7 +43,7 @@ _WORTH = _p(
 )
 _Z = _p(r"\bz(?:ed)?(?:[- ]?value)?\b(?: (?:of|is|at|to|was|=))*\W*$")
 _D_VALUE = _p(r"\bD(?:[- ]?values?)?\d*\b(?: (?:of|is|=))*\W*$")
-_F_AT = re.compile(r"\b[Ff]\W?$")
+_F_AT = regex(r"\b[Ff]\W?$")
 _SAUCE_IS = _p(r"\b(?:sauce|pot|mash|fill)(?: temp(?:erature)?)?(?: (?:is|at|was))*\W*$")
 _BOTTLE_IS = _p(r"\b(?:bottles?|jars?|glass)(?: temp(?:erature)?)?(?: (?:is|are|at|was|were))*\W*$")
 _AT, _FOR, _INTO = _p(r"\W*(?:at|@|of)?\W*"), _p(r"\bfor\W*$"), _p(r"\binto\b")

@@ -15,31 +15,30 @@ from collections.abc import Callable, Iterable, Sequence
 from itertools import chain, islice, pairwise
 from operator import add, itemgetter, lt, methodcaller
 
+from grammar.later import regex
 from grammar.types import Course
 
 COLDEST, HOTTEST = -40.0, 400.0
 """No probe for a kitchen shows less or more, in C or F; "850" is what a broken one says."""
 
-_NOT_HEAT = re.compile(
-    r"humid|%|\brh\b|volt|batt|press|dew|serial|\bno\b|^#$|index|record|ambient|room|set\s?point|target"
-)
-_HEAT = re.compile(r"temp|°|º|\bdeg|celsius|fahrenheit|probe|core|thermo|\bch(?:annel)?\s*\d|\bt\d\b|^\W*[cf]\W*$")
-_SCALE = re.compile(
+_NOT_HEAT = regex(r"humid|%|\brh\b|volt|batt|press|dew|serial|\bno\b|^#$|index|record|ambient|room|set\s?point|target")
+_HEAT = regex(r"temp|°|º|\bdeg|celsius|fahrenheit|probe|core|thermo|\bch(?:annel)?\s*\d|\bt\d\b|^\W*[cf]\W*$")
+_SCALE = regex(
     r"(?:°|º|\bdeg(?:rees?)?\.?)\s*([cf])\b|[(\[_/\s-]([cf])[)\]]?\s*$|\b(celsius|fahrenheit)\b|^([cf])$|"
     r"temp(?:erature)?_?([cf])\b"
 )
-_KELVIN = re.compile(r"[(\[_/\s-]k[)\]]?\s*$|\bkelvin\b")
-_ABOVE = re.compile(r"\b(?:units?|scale|temp\w*)\b\W*(?:°|deg\w*)?\s*([cf])\b|\b(celsius|fahrenheit)\b")
-_TIME = re.compile(r"time|elapsed|\bmin|\bsec|stamp|clock|\bhour|^\W*[sh]\W*$|^t$|\bms\b")
-_DATE = re.compile(r"\bdate\b")
-_CELL = re.compile(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?)?\s*([CFcf]?)(?:elsius|ahrenheit)?\s*")
-_CLOCK = re.compile(r"(\d{1,3}):(\d\d)(?::(\d\d)(?:[.,](\d+))?)?\s*([AaPp])?\.?[Mm]?\.?")
-_DAY = re.compile(r"(\d{1,4})[./-](\d{1,2})[./-](\d{1,4})[T ,]*(.*)")
+_KELVIN = regex(r"[(\[_/\s-]k[)\]]?\s*$|\bkelvin\b")
+_ABOVE = regex(r"\b(?:units?|scale|temp\w*)\b\W*(?:°|deg\w*)?\s*([cf])\b|\b(celsius|fahrenheit)\b")
+_TIME = regex(r"time|elapsed|\bmin|\bsec|stamp|clock|\bhour|^\W*[sh]\W*$|^t$|\bms\b")
+_DATE = regex(r"\bdate\b")
+_CELL = regex(r"\s*([+-]?\d+(?:[.,]\d+)?)\s*(?:°|º|deg(?:rees)?)?\s*([CFcf]?)(?:elsius|ahrenheit)?\s*")
+_CLOCK = regex(r"(\d{1,3}):(\d\d)(?::(\d\d)(?:[.,](\d+))?)?\s*([AaPp])?\.?[Mm]?\.?")
+_DAY = regex(r"(\d{1,4})[./-](\d{1,2})[./-](\d{1,4})[T ,]*(.*)")
 _PER = (
-    (re.compile(r"\bms\b|millisec"), 1 / 60000), (re.compile(r"\bs(?:ec(?:ond)?s?)?\b"), 1 / 60),
-    (re.compile(r"\bm(?:in(?:ute)?s?)?\b"), 1.0), (re.compile(r"\bh(?:(?:ou)?rs?)?\b"), 60.0),
+    (regex(r"\bms\b|millisec"), 1 / 60000), (regex(r"\bs(?:ec(?:ond)?s?)?\b"), 1 / 60),
+    (regex(r"\bm(?:in(?:ute)?s?)?\b"), 1.0), (regex(r"\bh(?:(?:ou)?rs?)?\b"), 60.0),
 )  # fmt: skip
-_CLOCK_WORDS = re.compile(r"\b(?:hh?:mm|mm?:ss)\S*|\blocal\b")
+_CLOCK_WORDS = regex(r"\b(?:hh?:mm|mm?:ss)\S*|\blocal\b")
 
 
 class LogError(ValueError):
@@ -53,7 +52,7 @@ def rows_of(text: str) -> int:
     return sum(_ROW.match(line) is not None and _data(row) for line, row in zip(lines, rows, strict=True))
 
 
-_ROW = re.compile(r"^\s*[\"'\d][\d\s.,:;/\tTZ+\"'°CFcfAaPpMm-]*$")
+_ROW = regex(r"^\s*[\"'\d][\d\s.,:;/\tTZ+\"'°CFcfAaPpMm-]*$")
 """A line of nothing but numbers, times and scales."""
 
 

@@ -1,16 +1,20 @@
-"""Units: a small pint registry of the kitchen's own, loaded when first needed.
+"""Units: pint's arithmetic over the kitchen's own definitions, in measures.txt.
 
-The registry is pint's; only the list of definitions is ours, because building the full
-default registry costs about twice as much at every cold start.
+Importing pint takes longer than a whole answer, so what it says of these definitions stands
+beside them: factors.txt has the factor between any two units, as pint worked it out. It is a
+table made from measures.txt and carries its check sum: made from any other text it is not
+looked at, and pint itself is asked, as it is for whatever the table has not.
 """
 
 from __future__ import annotations
 
 import datetime
+import zlib
 from collections.abc import Sequence
 from functools import lru_cache
-from importlib import resources
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
+
+from grammar import files
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -50,10 +54,47 @@ def registry() -> UnitRegistry[float]:
     """The kitchen's pint registry. No errors: the definitions file is tested."""
     import pint
 
-    text = resources.files("grammar").joinpath("measures.txt").read_text(encoding="utf-8")
     units: UnitRegistry[float] = pint.UnitRegistry(None, on_redefinition="raise")
-    units.load_definitions(text.splitlines())
+    units.load_definitions(files.text("grammar", "measures.txt").splitlines())
     return units
+
+
+COLUMNS, ZERO, NEVER = "to:", "zero:", "-"
+"""Marks of factors.txt: the units of the columns, a unit with a zero of its own, and no way from one to the other."""
+
+
+class Factors(NamedTuple):
+    """What factors.txt holds: the factor from a unit to each that measures the same, and for a unit whose zero is
+    not nothing its scale and offset in the unit that the factors are of (kelvin)."""
+
+    factors: dict[str, dict[str, float]]
+    zeros: dict[str, tuple[float, float]]
+
+
+@lru_cache(maxsize=1)
+def factors() -> Factors:
+    """The table, or an empty one if it was made from other definitions than those of measures.txt."""
+    found = Factors({}, {})
+    title, *rows = files.text("grammar", "factors.txt").splitlines()
+    if title != title_of_factors():
+        return found
+    columns: list[str] = []
+    for row in rows:
+        name, *cells = row.split()
+        if name == COLUMNS:
+            columns = cells
+        elif name == ZERO:
+            found.zeros[cells[0]] = (float(cells[1]), float(cells[2]))
+        else:
+            pairs = zip(columns, cells, strict=True)
+            found.factors[name] = {to: float(cell) for to, cell in pairs if cell != NEVER}
+    return found
+
+
+def title_of_factors() -> str:
+    """The first line of a table that was made from measures.txt as it stands."""
+    check = zlib.crc32(files.text("grammar", "measures.txt").encode("utf-8"))
+    return f"# made by pint from measures.txt (CRC-32 {check:08x}): python -m tests.docs --write"
 
 
 def settle(unit: str, kitchen: str) -> str:
@@ -89,11 +130,28 @@ def convert(value: float, unit: str, to: str) -> float:
     """
     if unit == to:
         return value
+    table, zeros = factors()
+    if unit not in table or to not in table:
+        return _by_pint(value, unit, to)
+    factor = table[unit].get(to)
+    if factor is None:
+        raise ValueError(f"{unit} and {to} measure different things")
+    if unit in zeros:
+        scale, offset = zeros[unit]
+        value = value * scale + offset
+    value = float(value * factor)
+    if to in zeros:
+        scale, offset = zeros[to]
+        value = (value - offset) / scale
+    return value
+
+
+def _by_pint(value: float, unit: str, to: str) -> float:
+    """What ``convert`` says, asked of pint."""
     import pint
 
-    units = registry()
     try:
-        return float(units.Quantity(value, unit).to(to).magnitude)
+        return float(registry().Quantity(value, unit).to(to).magnitude)
     except pint.DimensionalityError as error:
         raise ValueError(f"{unit} and {to} measure different things") from error
 

@@ -12,16 +12,16 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from importlib import resources
 from typing import Any
 
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedToken
 from lark.lexer import Lexer
 
-from grammar import heat
+from grammar import files, heat
 from grammar.dates import MONTHS
 from grammar.hearing import known, mend
+from grammar.later import regex
 from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
@@ -62,7 +62,7 @@ def parser(tables: str = "") -> Lark:
     ``tables`` names a file where lark may keep the parse tables; it checks itself that they
     are of this grammar and version. Building them takes four times as long as loading.
     """
-    text = resources.files("grammar").joinpath("kitchen.lark").read_text(encoding="utf-8")
+    text = files.text("grammar", "kitchen.lark")
     return Lark(text, parser="lalr", lexer=_NoLexer, cache=tables or False)
 
 
@@ -145,6 +145,26 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
     return _nod(_ph_asked(reading, waiting), waiting)
 
 
+def following(text: str) -> tuple[str, frozenset[str]]:
+    """What an unfinished line ends with, and what may come next, as the parser has it.
+
+    Returns:
+        The kind of the last word ("" where nothing stands there), and the kinds of word that may follow; none where
+        the line cannot be gone on with. A line that stops at a preposition or at "of" is unfinished, not misread.
+    """
+    items = lexemes(mend(tokens(text))[0], text)
+    state = parser(_tables).parse_interactive("")
+    try:
+        for item in items:
+            everyday = item.type == "UNKNOWN" and vocabulary().everyday(item.term)
+            state.feed_token(_token(replace(item, type="FILLER" if everyday else item.type)))
+    except UnexpectedToken:
+        return "", frozenset()
+    choices: dict[str, Any] = state.choices()  # type: ignore[no-untyped-call]
+    last = next((one.type.lower() for one in reversed(items) if one.type not in ("DET", "FILLER")), "")
+    return last, frozenset(name.lower() for name in choices if name.isupper())
+
+
 def _ph_asked(reading: Reading, waiting: frozenset[str]) -> Reading:
     """ "pH 3.9" where a pH is asked for is the answer, and no reading to be noted."""
     only = len(reading.amounts) == 1 and reading.act == "log" and not reading.told
@@ -153,11 +173,11 @@ def _ph_asked(reading: Reading, waiting: frozenset[str]) -> Reading:
     return replace(reading, act="tell")
 
 
-_SEVERAL = re.compile(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL)
+_SEVERAL = regex(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL)
 """What a line has that may tell a row of temperatures."""
 
 
-_PH_LINE = re.compile(r"^\s*(?:the\s+)?ph\b[^\n,;\t]*$", re.IGNORECASE | re.MULTILINE)
+_PH_LINE = regex(r"^\s*(?:the\s+)?ph\b[^\n,;\t]*$", re.IGNORECASE | re.MULTILINE)
 """A line of its own beside a log: "pH 4.0"."""
 
 
@@ -221,11 +241,9 @@ def _tried(reading: Reading) -> Reading:
     return replace(reading, told=tuple(word for word in reading.told if word.term != "sampled"))
 
 
-_LOST = re.compile(r"\b(?:off|lost|loses|losing)\W*$", re.IGNORECASE)
+_LOST = regex(r"\b(?:off|lost|loses|losing)\W*$", re.IGNORECASE)
 
-_WENT = re.compile(
-    r"\W*(?:of it )?(?:simmered|boiled|steamed|cooked|evaporated|gone|went)(?: (?:off|away))", re.IGNORECASE
-)
+_WENT = regex(r"\W*(?:of it )?(?:simmered|boiled|steamed|cooked|evaporated|gone|went)(?: (?:off|away))", re.IGNORECASE)
 
 
 def _steamed(reading: Reading) -> Reading:
@@ -255,13 +273,13 @@ def _one_to_another(reading: Reading) -> Reading:
     return replace(reading, amounts=(replace(first, noun=second.noun), replace(second, noun=None), *rest))
 
 
-_CHECKS = re.compile(
+_CHECKS = regex(
     r"\b(?:(?:is|was) (?:that|it|this)(?: right| enough| correct| okay| ok)?(?: for)?|(?:right|enough|correct) for"
     r"|does (?:that|it) (?:make|come to|give))(?: a)?\W*$",
     re.IGNORECASE,
 )
 
-_RIGHT = re.compile(r"\b(?:is|was|are)\b.*\b(?:right|correct|enough)\b", re.IGNORECASE)
+_RIGHT = regex(r"\b(?:is|was|are)\b.*\b(?:right|correct|enough)\b", re.IGNORECASE)
 
 
 def _held_against(reading: Reading) -> Reading:
@@ -275,7 +293,7 @@ def _held_against(reading: Reading) -> Reading:
     return reading if amounts == reading.amounts else replace(reading, amounts=amounts, question=True)
 
 
-_NEED = re.compile(r"\b(?:i|we) need\W*$", re.IGNORECASE)
+_NEED = regex(r"\b(?:i|we) need\W*$", re.IGNORECASE)
 _AT_HAND = ("vinegar", "brine", "mild")
 
 
@@ -305,11 +323,11 @@ def _wished(reading: Reading) -> Reading:
     return replace(reading, amounts=tuple(amounts)) if len(wishes) > 1 and named else reading
 
 
-_ALL = re.compile(r"\W*(?:in all|in total|total|altogether|all told|finished|final|to end up with)\b", re.IGNORECASE)
-_AND = re.compile(r"(?:\band|&)\W*$", re.IGNORECASE)
+_ALL = regex(r"\W*(?:in all|in total|total|altogether|all told|finished|final|to end up with)\b", re.IGNORECASE)
+_AND = regex(r"(?:\band|&)\W*$", re.IGNORECASE)
 
 
-_IS_NOW = re.compile(r"\b(?:it's|its|it is|is|has|holds|now|currently|at the moment)\b", re.IGNORECASE)
+_IS_NOW = regex(r"\b(?:it's|its|it is|is|has|holds|now|currently|at the moment)\b", re.IGNORECASE)
 
 
 def _whole(text: str, amount: Amount) -> Amount:
@@ -666,12 +684,12 @@ def _reading(
     return _held(reading) if hold else replace(reading, act=_act(reading, changes, built))
 
 
-_HOLDING = re.compile(
+_HOLDING = regex(
     r"\b(?:hold|holding|held|pasteuri\w*|hot.?fill\w*|heat.?treat\w*|how hot|enough|kill|cook\w*|heat(?:ed|ing)?)\b",
     re.IGNORECASE,
 )
-_HOW_LONG = re.compile(r"\bhow (?:long|many minutes)\b", re.IGNORECASE)
-_HOW_HOT = re.compile(r"\b(?:how hot|what temp\w*|which temp\w*)\b", re.IGNORECASE)
+_HOW_LONG = regex(r"\bhow (?:long|many minutes)\b", re.IGNORECASE)
+_HOW_HOT = regex(r"\b(?:how hot|what temp\w*|which temp\w*)\b", re.IGNORECASE)
 _KILLS = 50.0
 """Degrees C from which a temperature is no ferment's."""
 
@@ -702,8 +720,8 @@ def _held(reading: Reading) -> Reading:
     return replace(reading, act="ask", amounts=amounts, words=(*words, topic), wanted=wanted, left_over=left)
 
 
-_CLAUSE = re.compile(r"[,.;?!\n]| and | but | so | because ")
-_ASKS = re.compile(r"\b(how|what|which|when|use|put|add|make)\b")
+_CLAUSE = regex(r"[,.;?!\n]| and | but | so | because ")
+_ASKS = regex(r"\b(how|what|which|when|use|put|add|make)\b")
 
 
 def _said_aside(word: Word, text: str, built: _Builder, amounts: list[Amount]) -> bool:
@@ -761,7 +779,7 @@ def _hinted(text: str, words: list[Word], asks: bool, amounts: list[Amount]) -> 
     return (free[-1].term,) if free and not any(word.kind == "topic" for word in words) else ()
 
 
-_AS_ACID = re.compile(r"\W*(?:and |what |what about |how much )*(?:as|in terms of) ", re.IGNORECASE)
+_AS_ACID = regex(r"\W*(?:and |what |what about |how much )*(?:as|in terms of) ", re.IGNORECASE)
 
 
 def _acid_meant(text: str, words: list[Word], amounts: list[Amount]) -> tuple[str, ...]:
@@ -1291,7 +1309,7 @@ def _based(built: _Builder) -> list[Amount]:
     return amounts
 
 
-_LESS = re.compile(r"\W*(?:milder|less)\b", re.IGNORECASE)
+_LESS = regex(r"\W*(?:milder|less)\b", re.IGNORECASE)
 
 
 def _scaled(amounts: list[Amount], words: list[Word], text: str) -> list[Amount]:
@@ -1351,17 +1369,17 @@ def _cupped(amount: Amount, unit: str) -> Amount:
 
 
 _STOCKS = ("bleach", "iodophor")
-_STROKE = re.compile(r"\d+\s*/\s*\d+")
-_TO = re.compile(r"\bto\b", re.IGNORECASE)
-_NEW_RATIO = re.compile(
+_STROKE = regex(r"\d+\s*/\s*\d+")
+_TO = regex(r"\bto\b", re.IGNORECASE)
+_NEW_RATIO = regex(
     r"\W*(?:no\W+)?(?:make\s+it|what\s+about|how\s+about|and)\s+(?:at\s+)?\d+\s*:\s*\d+\W*", re.IGNORECASE
 )
-_BETWEEN = re.compile(
+_BETWEEN = regex(
     r"\s*(?:parts?)?\s*(?:of\s+)?(?:the\s+|[\d.]+\s*%\s*)?(?:bleach|iodophor|stock|water|concentrate|sanitizer|sanitiser)?\s*"
     r"(?::|to|in|into|per|on)\s*(?:every\s+)?",
     re.IGNORECASE,
 )
-_IN_ALL = re.compile(
+_IN_ALL = regex(
     r"\W*(?:parts?)?\W*(?:in\s+all|in\s+total|total|altogether|of\s+the\s+whole|all\s+told|of\s+the\s+mix)\b",
     re.IGNORECASE,
 )
@@ -1437,12 +1455,12 @@ def _sized(amounts: Iterable[Amount]) -> bool:
     return any(vocabulary().dimension.get(one.unit) in ("mass", "volume") for one in amounts)
 
 
-_CASE_OF = re.compile(r"\b(?:case|carton)s?(?:\s+(?:of|with|holding))?\s+$", re.IGNORECASE)
-_CASES = re.compile(r"\W*bottle\W+(?:case|carton)s?\b", re.IGNORECASE)
-_BOTTLE_OF = re.compile(r"\b(?:bottle|woozie|woozy)s?\s+of\s+$", re.IGNORECASE)
-_TO_BOTTLE = re.compile(r"(?:^|\b(?:i|we|to|and|then|i'll|we'll)\s+)bottle\s+$", re.IGNORECASE)
-_LEFT_FREE = re.compile(r"\b(?:leave|leaving)\s+(?:(?:about|just)\s+)?$", re.IGNORECASE)
-_A_BOTTLE = re.compile(r"\W{0,2}(?:each|apiece|a\s+bottle|per\s+bottle)\b", re.IGNORECASE)
+_CASE_OF = regex(r"\b(?:case|carton)s?(?:\s+(?:of|with|holding))?\s+$", re.IGNORECASE)
+_CASES = regex(r"\W*bottle\W+(?:case|carton)s?\b", re.IGNORECASE)
+_BOTTLE_OF = regex(r"\b(?:bottle|woozie|woozy)s?\s+of\s+$", re.IGNORECASE)
+_TO_BOTTLE = regex(r"(?:^|\b(?:i|we|to|and|then|i'll|we'll)\s+)bottle\s+$", re.IGNORECASE)
+_LEFT_FREE = regex(r"\b(?:leave|leaving)\s+(?:(?:about|just)\s+)?$", re.IGNORECASE)
+_A_BOTTLE = regex(r"\W{0,2}(?:each|apiece|a\s+bottle|per\s+bottle)\b", re.IGNORECASE)
 
 
 def _boxed(amount: Amount, text: str) -> Amount:

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable
 from itertools import pairwise
 
+from grammar.later import regex
 from grammar.numerals import small
 from grammar.tokens import flatten
 from grammar.types import Course, Span
@@ -44,36 +45,40 @@ _BETWEEN = r"(?:\s*(?:[,;/|>→]|->|\.{2,3})\s*(?:and\s+|then\s+)?|\s+(?:and|the
 def _row(number: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
     """What begins a row of readings, and what goes on with it."""
     one = rf"(?P<number>{number}){_OTHER}{_DEGREES.format('')}(?![\w%])"
-    return re.compile(rf"(?<![\w.,:/-]){one}"), re.compile(rf"{_BETWEEN}{one}")
+    return regex(rf"(?<![\w.,:/-]){one}"), regex(rf"{_BETWEEN}{one}")
 
 
 _LONG_FIRST, _SHORT_FIRST = _row(_NUMBER), _row(_NUMBER.replace(_UNDER, _EARLY))
-_TORN = re.compile(rf"\b(?:{_TENS})\s+one\s+(?:{_TENS})\b")
+_TORN = regex(rf"\b(?:{_TENS})\s+one\s+(?:{_TENS})\b")
 
 _CLOCK = r"(?P<minute>\d{1,3}):(?P<second>\d\d)"
 _TIME = rf"(?:{_CLOCK}|(?:minute\s+)(?P<at>{_SMALL})\b|(?P<after>{_SMALL})\s*{_TIME_UNIT.format('')})"
-_PAIR = re.compile(
+_PAIR = regex(
     rf"(?:\b(?:at|after|then|and)\s+|@\s*)*(?<![\w.]){_TIME}\s*(?:in\b|[:,=-])?\s*(?:it\s+was|was|is|it\s+is)?\s*"
     rf"(?P<number>{_NUMBER}){_OTHER}{_DEGREES.format('')}(?![\w%])"
 )
-_TURNED = re.compile(
+_TURNED = regex(
     rf"(?<![\w.])(?P<number>{_NUMBER}){_DEGREES.format('')}\s*(?:at|@|after)\s*(?:{_CLOCK}|(?:minute\s+)(?P<at>{_SMALL})"
     rf"\b|(?P<after>{_SMALL})\s*{_TIME_UNIT.format('')})"
 )
 
-_EVERY = re.compile(
+_EVERY = regex(
     rf"\b(?:(?:every|each|per|once\s+(?:a|every|per))\s+(?:other\s+|couple\s+of\s+)?(?P<step>{_SMALL}\s*)??(?:a\s+)?"
     rf"{_TIME_UNIT.format('')}|(?P<apart>{_SMALL})[\s-]*{_TIME_UNIT.format('2')}\s*(?:apart|between(?:\s+(?:them|each))?|"
     rf"(?:steps?|intervals?|spacing)|each\s+time)|(?P<often>twice)\s+a\s+minute|minute\s+by\s+minute|by\s+the\s+minute)"
 )
-_OTHER_MINUTE = re.compile(r"\bother\b")
-_COUPLE = re.compile(r"\bcouple\b")
-_HALF = re.compile(r"half")
-ABOUT_HEAT = re.compile(
+_MAY_BE_WARM = regex(rf"(?![0-2]\d(?!\d))\d\d|hundred|\bone\s|{_TENS}")
+"""What stands in every line with a number of thirty or more, in digits or words, and in some others."""
+_OTHER_MINUTE = regex(r"\bother\b")
+_COUPLE = regex(r"\bcouple\b")
+_HALF = regex(r"half")
+ABOUT_HEAT = regex(
     r"\b(?:temps?|temperatures?|log(?:ged|ger)?|probe|thermometer|readings?|heat(?:ed|ing)?|past\w*|curve|course|"
     r"core|coldest|lethality|cook(?:ed|ing)?|hot|water\s*bath)\b"
 )
 """Words by which a row of numbers is one of temperatures."""
+WARM = 30.0
+"""A course that never gets there, in C or F, is none of a heating."""
 LOWEST, HIGHEST = -10.0, 250.0
 """No thermometer in a kitchen shows less or more, in C or F."""
 
@@ -83,6 +88,8 @@ def found(text: str) -> Course | None:
     low = flatten(text.lower())
     if len(low) != len(text):  # a letter that grows when it is made small: the places would not fit
         low = "".join(one if len(one) == 1 else "?" for one in map(str.lower, text))
+    if not _MAY_BE_WARM.search(low):
+        return None  # most lines end here, before the long expressions
     return _pairs(low) or _plain(low)
 
 
@@ -161,7 +168,7 @@ def _paired(text: str, shape: re.Pattern[str]) -> Course | None:
 
 
 def _warm(values: list[float]) -> bool:
-    return all(LOWEST <= one <= HIGHEST for one in values) and max(values) >= 30
+    return all(LOWEST <= one <= HIGHEST for one in values) and max(values) >= WARM
 
 
 def _overlap(one: Span, other: Span) -> bool:

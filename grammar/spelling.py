@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 
+@lru_cache(maxsize=65536)
 def distance(left: str, right: str, limit: int) -> int:
     """Edits (insert, drop, change, swap of neighbours) between two words, up to ``limit``.
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from grammar.later import regex
 from grammar.types import Span
 
 _FRACTIONS = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
@@ -25,7 +26,7 @@ _QUOTES = str.maketrans(
     }
 )
 
-_TOKEN = re.compile(
+_TOKEN = regex(
     rf"""
     (?P<date>(?<![\d.,/-])(?:\d{{4}}-\d{{1,2}}-\d{{1,2}}|\d{{1,2}}([/.])\d{{1,2}}\2(?:\d{{4}}|(?<=/)\d{{2}}))(?![\d/]))
   | (?P<number>

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from grammar.later import regex
 from grammar.lexemes import TOLD, Lexeme
 from grammar.numerals import NUMBER_WORDS
 from grammar.tokens import tokens
@@ -18,16 +19,16 @@ from grammar.types import Amount, Reading, Span, Word
 _PAST = {"straining": "strained", "topping": "topped", "simmering": "boiled", "mixing": "joined", "thickening": "added"}
 """Topics that are also deeds, where they are said in the past ("strained", but not "strain")."""
 
-_IS_PAST = re.compile(r"(\w+ed|put|poured)\b")
+_IS_PAST = regex(r"(\w+ed|put|poured)\b")
 _BEGUN = ("new batch", "start a batch")
 
 _IT = r"(?:it|this|that|this one|that one|this batch|that batch|the batch)"
 _FREE = (
-    ("call", re.compile(rf"\W*(?:let's |lets |i'll |we'll |i wanna |i want to |please )?(?:call|name|rename) {_IT}"
+    ("call", regex(rf"\W*(?:let's |lets |i'll |we'll |i wanna |i want to |please )?(?:call|name|rename) {_IT}"
                         r"(?: batch| one)?[ ,:]+(?P<free>.+)", re.IGNORECASE | re.DOTALL)),
-    ("call", re.compile(rf"\W*(?:{_IT} is called|it's called|the name of {_IT} is|its name is)[ ,:]+(?P<free>.+)",
+    ("call", regex(rf"\W*(?:{_IT} is called|it's called|the name of {_IT} is|its name is)[ ,:]+(?P<free>.+)",
                         re.IGNORECASE | re.DOTALL)),
-    ("note", re.compile(r"\W*(?:make a note|note|remark|write down|jot down|diary)(?: that)?[ ,:]+(?P<free>.+)",
+    ("note", regex(r"\W*(?:make a note|note|remark|write down|jot down|diary)(?: that)?[ ,:]+(?P<free>.+)",
                         re.IGNORECASE | re.DOTALL)),
 )  # fmt: skip
 """Lines whose rest is anybody's words: a name, a remark."""
@@ -44,13 +45,13 @@ SIZES = (
 _ONES = {
     name: at for at, name in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine"), 1)
 }
-_AFTER = re.compile(
+_AFTER = regex(
     rf"\s+(?:number\s+|no\.?\s*|#)?(\d|{'|'.join(_ONES)}|(?-i:[A-H]))\b(?!\s*(?:[.,]\d|%|\w*(?:g|l|kg|ml)\b|day|week|hour|month|year|kilo|gram|pound|litre|liter))",
     re.IGNORECASE,
 )
 """A number after a vessel that is its name, and no amount of something."""
 
-_BEFORE = re.compile(
+_BEFORE = regex(
     r"(?P<mark>\b(?:into|in|to|from|out of|inside|off|between)\b)?\W*"
     r"(?:\b(?:the|my|a|an|our|that|this|its|it's|another)\b\W*)?(?:\b(?:separate|clean|empty)\b\W*)?"
     rf"(?P<size>(?:\b(?:{'|'.join(SIZES)})\b\W*)*)$",
@@ -160,7 +161,7 @@ def holders(reading: Reading) -> tuple[Holder, ...]:
 
 
 _UNITS = {"gallon": "gallon", "quart": "quart", "pint": "pint", "litre": "liter", "liter": "liter", "cup": "cup"}
-_SIZED = re.compile(rf"\b({'|'.join(_UNITS)})[ -]+$", re.IGNORECASE)
+_SIZED = regex(rf"\b({'|'.join(_UNITS)})[ -]+$", re.IGNORECASE)
 
 
 def _sized(text: str, word: Word) -> Holder | None:

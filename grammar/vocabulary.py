@@ -5,13 +5,11 @@ The words themselves stand in vocabulary.toml and nowhere else.
 
 from __future__ import annotations
 
-import re
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
+from grammar import files
 from grammar.tokens import tokens
 
 PLURAL = frozenset({"unit", "produce", "vessel"})
@@ -88,14 +86,10 @@ class Vocabulary:
         return term
 
 
-_PLAIN = re.compile(r"[a-zA-Z]+(?: [a-zA-Z]+)*")
-"""Surfaces that are words and blanks only: the tokens are the words."""
-
-
 def split(text: str) -> tuple[str, ...]:
     """A surface expression as the words the reader will meet; case is ignored."""
-    if _PLAIN.fullmatch(text):
-        return tuple(text.lower().split())
+    if text.isascii() and text.replace(" ", "").isalpha():
+        return tuple(text.lower().split())  # words and blanks only: the tokens are the words
     return tuple(token.norm for token in tokens(text))
 
 
@@ -131,21 +125,21 @@ def vocabulary() -> Vocabulary:
     Raises:
         ValueError: two entries claim the same surface expression.
     """
-    text = resources.files("grammar").joinpath("vocabulary.toml").read_text(encoding="utf-8")
     entries: dict[tuple[str, ...], Entry] = {}
     plurals: dict[tuple[str, ...], Entry] = {}
+    entry = EVERYDAY
     dimension = {"date": "date", "day_of": "date"}  # a date is not a word: dates.py and lexemes.py read it
-    for kind, term, dim, surface in _flat(tomllib.loads(text)):
+    for kind, term, dim, surface in _flat(files.table("grammar", "vocabulary.toml")):
         key = split(surface)
-        entry = Entry(kind, term, dim)
-        if key in entries and entries[key] != entry:
+        if (kind, term, dim) != (entry.kind, entry.term, entry.dimension):
+            entry = Entry(kind, term, dim)
+        if entries.setdefault(key, entry) != entry:
             raise ValueError(f"vocabulary.toml: {surface!r} stands for {entries[key]} and {entry}")
-        entries[key] = entry
         if dim:
             dimension[term] = dim
         if kind in PLURAL and (more := plural(key[-1])):
             plurals[(*key[:-1], more)] = entry
-    plain = resources.files("grammar").joinpath("everyday.txt").read_text(encoding="utf-8").split("\n")
+    plain = files.text("grammar", "everyday.txt").split("\n")
     for key, entry in plurals.items():
         entries.setdefault(key, entry)
     singles: dict[str, list[str]] = {}

@@ -7,11 +7,11 @@ batch is 4 kg" is not.
 from __future__ import annotations
 
 import re
-import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
+from grammar import files
+from grammar.later import regex
 from grammar.numerals import small
 from grammar.tokens import flatten
 
@@ -34,8 +34,7 @@ def words() -> Words:
     Raises:
         ValueError: a phrase stands there twice.
     """
-    text = resources.files("grammar").joinpath("walking.toml").read_text(encoding="utf-8")
-    data = tomllib.loads(text)
+    data = files.table("grammar", "walking.toml")
     moves: dict[str, str] = {}
     for move in MOVES:
         for phrase in data[move]:
@@ -86,15 +85,15 @@ class Timing:
     what: str = ""
 
 
-_CALL = re.compile(r"\b(?:tell|remind|wake|shout (?:at|to)|call|ping|warn|alert|nudge|beep) me\b")
-_START = re.compile(
+_CALL = regex(r"\b(?:tell|remind|wake|shout (?:at|to)|call|ping|warn|alert|nudge|beep) me\b")
+_START = regex(
     r"\b(?:set|start) (?:a |the |another )?timer\b|^(?:a |another )?timer\b|\btimer (?:for|of|at)\b|\bcount down\b"
 )
-_STOP = re.compile(
+_STOP = regex(
     r"^(?:stop|cancel|kill|clear|end|drop|turn off|switch off|shut off) (?:the |all |all the |that |my )?timers?\b|"
     r"^timers? off\b|^no timer\b"
 )
-_LIST = re.compile(
+_LIST = regex(
     r"^(?:the )?timers\b|\b(?:how long|how much time|what) (?:is |'s )?(?:left )?(?:on|for) (?:the |my )?timers?\b|"
     r"^how (?:long|much) (?:is |time )?(?:still )?(?:left|to go)(?: on the timer)?$|\btime left\b"
 )
@@ -102,7 +101,7 @@ _NUMBERS = (
     r"\d+(?:\.\d+)?|half(?: an?)?|(?:a |three )?quarters? of an?|an?|one|two|three|four|five|six|seven|eight|nine|ten|"
     r"eleven|twelve|fifteen|(?:twenty|forty)[ -]five|twenty|thirty|forty|fifty|sixty|ninety"
 )
-_PIECE = re.compile(
+_PIECE = regex(
     rf"\b(?P<number>{_NUMBERS})\s*(?P<unit>h(?:ou)?rs?|h|min(?:ute)?s?|m|sec(?:ond)?s?|s)\b(?P<half> and a half)?"
 )
 _PER = {"h": 3600.0, "m": 60.0, "s": 1.0}
@@ -111,7 +110,7 @@ _SAID = {
     "twenty five": 25.0, "twenty-five": 25.0, "thirty": 30.0, "forty": 40.0, "forty five": 45.0, "forty-five": 45.0,
     "fifty": 50.0, "sixty": 60.0, "ninety": 90.0,
 }  # fmt: skip
-_FOR = re.compile(r"\b(?:to|that|for|about|when)\s+(?!the timer)(?P<what>.+)$")
+_FOR = regex(r"\b(?:to|that|for|about|when)\s+(?!the timer)(?P<what>.+)$")
 
 
 def timing(text: str) -> Timing | None:

@@ -85,3 +85,18 @@ def test_trade_and_grammar_do_not_meet() -> None:
         if name.startswith("assistant.trade"):
             used = imports(ast.parse(file.read_text(encoding="utf-8")))
             assert [] == [one for one in used if one.startswith("grammar")]
+
+
+def test_what_is_imported_later_is_imported_for_its_types_too() -> None:
+    """A module made by ``later.module`` stands in an import of the same file, so that the rooms' order holds for it."""
+    found = 0
+    for name, file in MODULES:
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        later = [
+            ast.literal_eval(node.args[0])
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "module"
+        ]
+        assert [] == [one for one in later if one not in imports(tree)], name
+        found += len(later)
+    assert found > 10

@@ -91,3 +91,106 @@ def test_worst_comes_first() -> None:
     severities = [SEVERITY[rule.severity] for rule in cautions(facts)]
     assert sorted(severities, reverse=True) == severities
     assert 2 == severities[0]
+
+
+HELD = {rule.id: rule.holds for rule in RULES}
+EDGES: tuple[tuple[str, str, dict[str, float], str, bool], ...] = (
+    # rule, calculator, values, words, whether it holds
+    # half their space covers slices, a tenth less is let pass (common practice, no source)
+    ("not-covered", "packed", {"water_volume": 0.45, "produce_volume": 1.0}, "", False),
+    ("not-covered", "packed", {"water_volume": 0.449, "produce_volume": 1.0}, "", True),
+    ("not-covered", "brine", {"water_volume": 0.1, "produce_volume": 1.0}, "", False),
+    # FDA CPG 585.750: sauerkraut has 2 to 3 %
+    ("brine-weak", "brine", {"of_water": 0.02}, "", False),
+    ("brine-weak", "brine", {"of_water": 0.0199}, "", True),
+    ("brine-weak", "brine", {}, "", False),
+    ("brine-weak", "packed", {"of_water": 0.01}, "", False),
+    # 21 CFR 114.90(a)(4), from memory: measured at 20 to 30 C
+    ("ph-warm", "ph", {"temperature": 30.0}, "", False),
+    ("ph-warm", "ph", {"temperature": 30.1}, "", True),
+    ("ph-warm", "ph", {"temperature": 20.0}, "", False),
+    ("ph-warm", "ph", {"temperature": 19.9}, "", True),
+    ("ph-warm", "ph", {}, "", False),
+    ("ph-warm", "hold", {"temperature": 70.0}, "", False),
+    # a tenth free over brine, a quarter over mash (common practice, no source); more than all of it is no fit
+    ("overfull-stop", "packed", {"level": 1.0}, "", False),
+    ("overfull-stop", "packed", {"level": 1.001}, "", True),
+    ("overfull-stop", "vessel", {"fill": 1.001}, "", True),
+    ("overfull", "packed", {"level": 0.9}, "", False),
+    ("overfull", "packed", {"level": 0.91}, "", True),
+    ("overfull", "packed", {}, "brim", True),
+    ("overfull", "mash", {"level": 0.75}, "", False),
+    ("overfull", "mash", {"level": 0.76}, "", True),
+    ("overfull", "vessel", {"level": 0.76}, "mash", True),
+    ("overfull", "vessel", {"level": 0.76}, "", False),
+    ("overfull", "packed", {"level": 0.76}, "mash", False),
+    # a lid that lets the gas out is no closed vessel
+    ("closed-vessel", "vessel", {}, "sealed", True),
+    ("closed-vessel", "vessel", {}, "sealed vented", False),
+    ("closed-vessel", "brine", {}, "sealed", False),
+    # what went in after fermenting
+    ("low-acid", "mix", {}, "garlic", True),
+    ("low-acid", "top-up", {}, "raw", True),
+    ("low-acid", "dilute", {}, "honey", True),
+    ("low-acid", "ph", {}, "sugar", True),
+    ("low-acid", "mix", {}, "chilli", False),
+    ("low-acid", "packed", {}, "garlic", False),
+    ("low-acid", "sweeten", {}, "mango", True),
+    ("low-acid", "sweeten", {}, "sugar", False),
+    # where the salt ends is judged of produce, and not of a brine that is only mixed
+    ("salt-below-two", "raise", {"after": 0.019}, "", True),
+    ("salt-below-two", "dilute", {"after": 0.019}, "brine", False),
+    ("salt-below-two", "dilute", {"after": 0.019}, "brine mash", True),
+    ("salt-below-two", "top-up", {"after": 0.019}, "brine", True),
+    ("salt-below-two", "adjust", {"after": 0.019}, "", False),
+    # 21 CFR 178.1010(c), from memory: rinse above 200 ppm of chlorine or 25 ppm of iodine
+    ("sanitizer-strong", "sanitizer", {"ppm": 200e-6}, "bleach", False),
+    ("sanitizer-strong", "sanitizer", {"ppm": 201e-6}, "bleach", True),
+    ("sanitizer-strong", "sanitizer-ratio", {"ppm": 25e-6}, "iodophor", False),
+    ("sanitizer-strong", "sanitizer-ratio", {"ppm": 25.1e-6}, "iodophor", True),
+    ("sanitizer-strong", "brine", {"ppm": 1.0}, "", False),
+    # FDA Food Code 4-501.114: 50 ppm of chlorine, 12.5 of iodine
+    ("sanitizer-weak", "sanitizer", {"ppm": 50e-6}, "bleach", False),
+    ("sanitizer-weak", "sanitizer", {"ppm": 49e-6}, "bleach", True),
+    ("sanitizer-weak", "sanitizer", {"ppm": 12.5e-6}, "iodophor", False),
+    ("sanitizer-weak", "sanitizer", {"ppm": 12.4e-6}, "iodophor", True),
+    ("sanitizer-weak", "sanitizer", {}, "bleach", False),
+    ("sanitizer-weak", "brine", {"ppm": 1e-6}, "", False),
+    # as long as needed is enough
+    ("hold-short", "hold", {"reach": 1.0}, "", False),
+    ("hold-short", "filled", {"reach": 0.999}, "", True),
+    ("hold-short", "hold", {}, "", False),
+    ("hold-short", "equivalent", {"reach": 0.5}, "", False),
+    ("mix-ph", "adjust", {"add_mash": 0.0}, "", False),
+    ("mix-ph", "adjust", {"add_mash": 0.1}, "", True),
+    ("mix-ph", "adjust", {}, "", False),
+    # a void reading says by itself what to do, unless the meter or the strip is at fault
+    ("ph-void", "ph", {"ph": 3.8}, "void", True),
+    ("ph-void", "ph", {"ph": 3.8}, "void|void early", False),
+    ("ph-void", "ph", {"ph": 3.8}, "", False),
+    ("ph-above", "ph", {"ph": 5.0, "error": 0.1}, "void", False),
+    ("ph-above", "ph", {"ph": 4.6}, "", True),
+    ("ph-above", "ph", {"ph": 4.59}, "", False),
+    ("ph-above", "ph", {}, "", False),
+)
+
+
+@pytest.mark.parametrize("edge", EDGES, ids=[f"{one[0]} {one[1]} {one[2]} {one[3]}" for one in EDGES])
+def test_the_edges_of_the_cautions(edge: tuple[str, str, dict[str, float], str, bool]) -> None:
+    """A caution holds from its limit on and not before, for its own calculators, and not of what is unknown."""
+    rule, calculator, values, words, holds = edge
+    said = frozenset(words.split("|") if "|" in words else words.split())
+    assert holds == HELD[rule](Facts(calculator, values, said))
+
+
+def test_what_needs_a_ferment_begun() -> None:
+    """Dried, roasted and hot produce and a tight lid are warned of where a ferment starts, and not elsewhere."""
+    for rule, word in (("dried", "dried"), ("roasted", "roasted"), ("gloves", "habanero"), ("closed-vessel", "sealed")):
+        for starts in (True, False):
+            assert starts == HELD[rule](Facts("mash", {}, frozenset({word}), starts)), rule
+        assert not HELD[rule](Facts("mash", {}, frozenset(), True)), rule
+
+
+def test_how_many_vessels_is_no_overfull_one() -> None:
+    """Where the number of vessels is asked for, none of them is too full."""
+    assert not HELD["overfull-stop"](Facts("vessel", {"level": 3.0}, goals=frozenset({"count"})))

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assistant.declare import Source
+from grammar.later import regex
 
 US_NINE = Source(
     "US: FALCPA 2004 with FASTER Act 2021 (21 USC 321(qq)), nine major allergens; sulphites from 10 ppm: 21 CFR "
@@ -75,10 +76,10 @@ LISTS = (
     "10 mg/kg."
 )
 
-_COMPILED = tuple((one, re.compile(rf"\b(?:{one.words})\b", re.IGNORECASE)) for one in ALLERGENS)
-_NOT = re.compile(r"\b(?:no|not|without|never|none|didn't|instead of|free of|left out)\b", re.IGNORECASE)
-_FREE = re.compile(r"\W{0,2}free\b", re.IGNORECASE)
-_CLAUSE = re.compile(r"[,;.!?\n]|\bbut\b|\bthen\b", re.IGNORECASE)
+_COMPILED = tuple((one, regex(rf"\b(?:{one.words})\b", re.IGNORECASE)) for one in ALLERGENS)
+_NOT = regex(r"\b(?:no|not|without|never|none|didn't|instead of|free of|left out)\b", re.IGNORECASE)
+_FREE = regex(r"\W{0,2}free\b", re.IGNORECASE)
+_CLAUSE = regex(r"[,;.!?\n]|\bbut\b|\bthen\b", re.IGNORECASE)
 
 
 def named(texts: Iterable[str]) -> tuple[tuple[Allergen, str], ...]:

@@ -8,12 +8,15 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from assistant.batches import events as ev
 from assistant.rules.watch import SCALE
 from assistant.show import Style, number, quantity, with_unit
 from grammar.dates import MONTH_NAMES
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+
 
 METRIC = Style()
 
@@ -24,7 +27,7 @@ def describe(event: ev.Event, style: Style = METRIC) -> str:
     Raises:
         LookupError: a kind of event that has no words here.
     """
-    return _WORDS[type(event)](event, style)
+    return _WORDS[type(event).__name__](event, style)
 
 
 def day_words(day: datetime.date, year: bool = True, short: bool = False) -> str:
@@ -187,9 +190,9 @@ def bottled(bottles: Sequence[tuple[datetime.date, int, float]]) -> str:
     return f"{text}, {some}{with_unit(litres, 'liter')}"
 
 
-_WORDS: dict[type[ev.Event], Callable[[Any, Style], str]] = {
-    ev.Begin: _begin, ev.Add: _add, ev.Take: _take, ev.Move: _move, ev.Share: _share, ev.Boil: _boil,
-    ev.Pour: _pour, ev.Receive: _receive, ev.Read: _read, ev.Heat: _heat, ev.Remark: _remark,
-    ev.Call: _call, ev.Walked: _walked,
-    ev.Bottle: _bottle, ev.Close: _close, ev.Undo: _undo, ev.Redo: _redo,
+_WORDS: dict[str, Callable[[Any, Style], str]] = {
+    "Begin": _begin, "Add": _add, "Take": _take, "Move": _move, "Share": _share, "Boil": _boil,
+    "Pour": _pour, "Receive": _receive, "Read": _read, "Heat": _heat, "Remark": _remark,
+    "Call": _call, "Walked": _walked,
+    "Bottle": _bottle, "Close": _close, "Undo": _undo, "Redo": _redo,
 }  # fmt: skip

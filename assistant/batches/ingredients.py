@@ -25,6 +25,7 @@ from assistant.batches import events as ev
 from assistant.batches.batch import Batch, apply, live
 from assistant.declare import Source
 from assistant.trade.mixture import COMPONENTS, NOTHING, Mixture, merge
+from grammar.later import regex
 
 WATER_RULE = Source(
     "Regulation (EU) 1169/2011, Annex VII Part A(1): added water is the finished weight less all other ingredients",
@@ -40,12 +41,12 @@ WATER, SALT = "water", "salt"
 TRACE = 1e-7
 """kg under which a part is none."""
 
-_BRINE = re.compile(r"\bbrine$")
-_VINEGAR = re.compile(
+_BRINE = regex(r"\bbrine$")
+_VINEGAR = regex(
     r"\b((?:apple cider|cider|rice|red wine|white wine|wine|malt|spirit|distilled white|distilled|white) vinegar)\b",
     re.IGNORECASE,
 )
-_GUM = re.compile(r"\b(xanthan|xantham|guar)\b", re.IGNORECASE)
+_GUM = regex(r"\b(xanthan|xantham|guar)\b", re.IGNORECASE)
 
 Events = Sequence[tuple[int, ev.Event]]
 """Events with their places in the book."""

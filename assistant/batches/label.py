@@ -37,6 +37,7 @@ from assistant.rules.verdict import Verdict, lead
 from assistant.show import number
 from assistant.trade.mixture import SODIUM, Mixture, merge
 from assistant.trade.nutrition import ENERGY, US_LABEL, US_SPOON, us_calories, us_sodium, us_sugars
+from grammar.later import regex
 
 ORDER = Source("21 CFR 101.4(a)(1): ingredients in descending order of predominance by weight")
 TWO_PERCENT = Source("21 CFR 101.4(a)(2): those of 2 % or less may stand last, after 'contains 2 percent or less of'")
@@ -348,11 +349,11 @@ def _counted(book: Ledger, order: Parts, other: Parts) -> str:
     )
 
 
-_NOT_PURE = re.compile(
+_NOT_PURE = regex(
     r"\b(?:reduced|low|half|lo|lite|light)[ -](?:sodium|salt)\b|\blite salt\b|\bpotassium\b|\bsalt substitute\b",
     re.IGNORECASE,
 )
-_IODISED = re.compile(r"\biodi[sz]ed\b", re.IGNORECASE)
+_IODISED = regex(r"\biodi[sz]ed\b", re.IGNORECASE)
 
 
 def _unknown(parts: Parts, texts: Sequence[str], words: Sequence[str]) -> tuple[str, ...]:
@@ -507,8 +508,8 @@ def _best(said: Said) -> str:
     return f"{day_words(said.best_before)}, as you said; your own trial must bear it out."
 
 
-_HELD = re.compile(r"\b(?:heat[- ]treated|pasteuri[sz]ed|hot[- ]filled|held hot|heat[- ]held)\b", re.IGNORECASE)
-_NOT_HELD = re.compile(r"\b(?:not|never|no|un|wasn't|isn't|without|non)\b|n't\b", re.IGNORECASE)
+_HELD = regex(r"\b(?:heat[- ]treated|pasteuri[sz]ed|hot[- ]filled|held hot|heat[- ]held)\b", re.IGNORECASE)
+_NOT_HELD = regex(r"\b(?:not|never|no|un|wasn't|isn't|without|non)\b|n't\b", re.IGNORECASE)
 
 
 def told_heated(text: str) -> bool:

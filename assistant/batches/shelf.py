@@ -10,10 +10,11 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from assistant.batches.batch import Account, Batch, opened
-from assistant.batches.events import Event
+if TYPE_CHECKING:
+    from assistant.batches.batch import Account, Batch
+    from assistant.batches.events import Event
 
 
 class Moved(Exception):
@@ -89,6 +90,8 @@ class Shelf:
         """
         shelf = self
         for event in events:
+            from assistant.batches.batch import opened  # here, because most lines enter nothing
+
             seq = shelf.head + 1
             account = (shelf.accounts.get(event.batch) or opened(event.batch)).with_event(seq, event)
             shelf = replace(

@@ -13,7 +13,6 @@ import bisect
 import datetime
 import functools
 import itertools
-import re
 import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -23,6 +22,7 @@ from assistant.batches.batch import TRACE, Addition, Batch, Point, Vessel, apply
 from assistant.rules import Facts, Rule, cautions
 from assistant.rules.watch import LATE, RULES, SCALE, STRIP_ERROR, above, below, error, unlikely
 from assistant.trade.mixture import SALT_TOTAL, Mixture
+from grammar.later import regex
 
 WEEKS = ((21.0, 3), (18.0, 4), (15.5, 5))
 """Weeks from the youngest produce to straining, at so many degrees C or more.
@@ -44,7 +44,7 @@ SWEET = ("sugar", "honey")
 """What is put in that yeasts live on."""
 
 _DAY = datetime.timedelta(1)
-_FROM_BATCH = re.compile(r"from batch \d+")
+_FROM_BATCH = regex(r"from batch \d+")
 
 
 # what is seen on it ----------------------------------------------------------------------------
@@ -65,12 +65,12 @@ _FILM = (
 )
 _PRESSURE = r"(?:bulg(?:es|ed|ing)|swell(?:s|ing)|swollen|domed|puffed up)"
 _FILLER = r"(?:(?:any|visible|obvious|signs? of|traces? of|sight of|a|the|bit of|white|green|fuzzy|surface) )*"
-_NONE = re.compile(
+_NONE = regex(
     rf"\b(?:no|without|not|isn't|nor|free of)(?: yet)? {_FILLER}(?:{_MOULD}|{_SPOILT}|{_FILM}|{_PRESSURE})\b"
     rf"(?: ?(?:or|nor) {_FILLER}(?:{_MOULD}|{_SPOILT}|{_FILM})\b)*"
 )
 _SEEN = {
-    name: re.compile(rf"\b{pattern}\b")
+    name: regex(rf"\b{pattern}\b")
     for name, pattern in (("mould", _MOULD), ("spoilt", _SPOILT), ("film", _FILM), ("pressure", _PRESSURE))
 }
 

@@ -125,15 +125,17 @@ def touch(db: sqlite3.Connection) -> None:
     chain(rows, newest(rows))
 
 
-def readable(path: Path, patience: float) -> sqlite3.Connection:
+def readable(path: Path, patience: float, alone: bool = False) -> sqlite3.Connection:
     """The book's file for reading only; one of an older version as a copy in memory.
+
+    Nothing is made beside it if nobody has it open (``alone``).
 
     Raises:
         BookError: it is of a newer version.
         sqlite3.Error: it cannot be read or is damaged.
     """
     try:
-        db = connect(path, "mode=ro", patience)
+        db = connect(path, "mode=ro&immutable=1" if alone else "mode=ro", patience)
         version = _version_or_close(db)
     except sqlite3.OperationalError:
         wal = path.with_name(f"{path.name}-wal")

@@ -19,6 +19,7 @@ from assistant.batches.batch import Batch, Point
 from assistant.batches.events import Event, EventError, Pour, Read, Receive, Redo, Undo, from_json, to_json
 from assistant.batches.shelf import Shelf
 from assistant.book.reading import Numbered
+from grammar.later import regex
 
 FORMAT = "crockside-events"
 VERSION = 1
@@ -27,7 +28,7 @@ COLUMNS = ("date", "batch", "vessel", "of", "value", "unit", "method", "calibrat
 UNITS = {"ph": "pH", "temperature": "C"}
 """The unit of each kind of reading."""
 
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
+_NUMBER = regex(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 
 
 class ImportFault(Exception):

@@ -1,293 +1,522 @@
-"""The chat on a terminal (prompt_toolkit)."""
+"""The chat on a terminal (prompt_toolkit).
+
+Only the prompt is loaded here. The talk itself (``engine``) is loaded in a thread of its own as soon as the first
+prompt stands on the screen, and all of it runs in that one thread; Enter waits for it. What the keys do stands in
+``keys.py``, once.
+"""
 
 from __future__ import annotations
 
+import asyncio
 import datetime
-import math
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import AsyncGenerator, Callable, Iterable
+from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from prompt_toolkit import PromptSession
+from prompt_toolkit.application import run_in_terminal
+from prompt_toolkit.auto_suggest import AutoSuggest, AutoSuggestFromHistory, Suggestion
+from prompt_toolkit.buffer import Buffer
+from prompt_toolkit.completion import CompleteEvent, Completer, Completion
+from prompt_toolkit.document import Document
+from prompt_toolkit.filters import Condition, completion_is_selected, has_completions, is_done, is_searching
 from prompt_toolkit.formatted_text import ANSI
-from prompt_toolkit.history import InMemoryHistory
+from prompt_toolkit.history import History
 from prompt_toolkit.input import Input
+from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
+from prompt_toolkit.layout import ConditionalContainer, Dimension, FormattedTextControl, HSplit, Window
 from prompt_toolkit.output import Output
 from prompt_toolkit.shortcuts import print_formatted_text
+from prompt_toolkit.utils import is_dumb_terminal
 
-from assistant.batches.shelf import Unreadable
-from assistant.book.store import Book
-from assistant.book.timers import Running
-from assistant.console.lines import caret, lines
-from assistant.console.once import ascii_only, colour, width
-from assistant.console.saving import turn
-from assistant.console.session import Session, open_book, prepare, troubles
-from assistant.replies import NotRead, Reply, Timer
-from assistant.talk.account import telling
-from assistant.talk.account.which import current
-from assistant.talk.state import State
-from assistant.trade import calculator
-from assistant.walks.guide import greeting, waits
-from assistant.walks.plan import walk
+from assistant.console import bar, keys
+from assistant.console.looks import cut, lines_of
+from assistant.console.welcome import AT_ONCE, Start
 
 if TYPE_CHECKING:
+    from assistant.console.engine import Engine, Turned
+    from assistant.console.live import Row
     from assistant.console.speech import Voice
 
 PROMPT = "say: "
 
-WELCOME = (
-    'Say what is on the bench, for example "brine for 3 kg of peppers in a 10 L crock at 2.5%".',
-    'Then "make it 4 kg", "why?", "undo", or "help". "bye" ends it; nothing is lost.',
-    'What you do goes into the batch book: "new batch of reds in the 8 L crock".',
-    "A calculator with cautions, not a process authority: local rules decide for anything sold.",
-)
+ENDS = '"bye" or Ctrl-D ends the talk.'
+DROPPED = f"The line is dropped; the Up key brings it back. {ENDS}"
+BACK = "The line that you were typing is back."
 
+PAUSE = 0.04
+"""Seconds without a key before the line is looked at."""
+TICK = 1.0
+"""Seconds between two looks at the timers."""
+TALL = 8
+"""Rows of a pasted text that are shown at once."""
 
-def left(seconds: float) -> str:
-    """A time still to run, as a kitchen timer shows it: "9:05", "1:02:00"."""
-    whole = max(0, math.ceil(seconds))
-    hours, rest = divmod(whole, 3600)
-    minutes, rest = divmod(rest, 60)
-    return f"{hours}:{minutes:02d}:{rest:02d}" if hours else f"{minutes}:{rest:02d}"
-
-
-class Clockwork:
-    """The running timers: counted down in the bottom line, rung when they are due, kept in the book meanwhile."""
-
-    def __init__(
-        self, book: Book, clock: Callable[[], datetime.datetime], bell: Callable[[], None],
-        aloud: Callable[[str], None] = lambda _: None,
-    ) -> None:  # fmt: skip
-        self._book, self._clock, self._bell, self._aloud = book, clock, bell, aloud
-        self._running = book.timers()
-        self._unkept = 0
-        self.rung: list[str] = []
-
-    def __bool__(self) -> bool:
-        return bool(self._running)
-
-    def asked(self, timer: Timer) -> list[str]:
-        """Starts, lists or stops timers; what is to be said beside the reply."""
-        if timer.act == "start":
-            due = self._clock() + datetime.timedelta(seconds=timer.seconds)
-            if self._book.start_timer(due, timer.label):
-                self._running = self._book.timers()
-                return []
-            self._unkept -= 1
-            self._running = sorted([*self._running, Running(self._unkept, due, timer.label)], key=lambda one: one.due)
-            return ["It is not on disk: keep this window open."]
-        if timer.act == "stop":
-            for one in self._running:
-                self._book.end_timer(one.id)
-            self._running = []
-            return []
-        now = self._clock()
-        return [f"{left((one.due - now).total_seconds())} {one.label}".rstrip() for one in self._running] or [
-            "None runs."
-        ]
-
-    def line(self) -> str:
-        """The timers for the bottom line; one that is due rings, once."""
-        now = self._clock()
-        for one in [each for each in self._running if each.due <= now]:
-            self._running.remove(one)
-            self._book.end_timer(one.id)
-            late = (now - one.due).total_seconds()
-            ago = f", {left(late)} ago" if late >= 60 else ""
-            self.rung.append(f"Time is up{ago}{f': {one.label}' if one.label else ''}.")
-            self._bell()
-            self._aloud(self.rung[-1])
-        shown = [f"{left((one.due - now).total_seconds())} {one.label}".rstrip() for one in self._running[:2]]
-        return " | ".join([*self.rung[-1:], *shown])
-
-    def told(self) -> list[str]:
-        """What rang since it was last told, a sentence each."""
-        self.line()
-        out, self.rung = self.rung, []
-        return out
-
-
-def standing(state: State, timers: str = "") -> str:
-    """The bottom line: the timers, what is being asked or what the last answer stands on, and the keys."""
-    if state.mode == "asking" and state.job is not None:
-        item = calculator(state.job.calculator).input(state.asking[0])
-        now = f"asking: {item.label}"
-    elif state.mode in ("choosing", "confirming"):
-        now = "asking: which one"
-    elif state.answered is not None and state.answered.given:
-        given = ", ".join(one.said for one in state.answered.given if not one.carried)
-        now = given
-    else:
-        now = "nothing open"
-    try:
-        batch = current(state)
-    except Unreadable:  # said when the next line is; it must not break the screen
-        batch = None
-    where = f"{telling.titled(batch)} | " if batch is not None else ""
-    if state.walk is not None and not state.walk.paused:
-        plan = walk(state.walk.walk)
-        now = f"step {plan.place(state.walk.step) + 1} of {len(plan.steps)}"
-    counting = f"{timers} | " if timers else ""
-    return f" {counting}{where}{now} | help, why, undo, bye "
-
-
-@dataclass(frozen=True)
-class Times:
-    """The day and the time of day, handed in."""
-
-    today: Callable[[], datetime.date]
-    clock: Callable[[], datetime.datetime]
-
-
-@dataclass(frozen=True)
-class Ends:
-    """Where the talk comes from and goes to: keys, screen and voice."""
-
-    terminal: Input | None
-    screen: Output | None
-    aloud: Voice | None
-
-
-def left_open(state: State) -> bool:
-    """Whether a walk waits to be carried on; a book that cannot be read says so with the first line."""
-    try:
-        return waits(state)
-    except Unreadable:
-        return False
+Result = TypeVar("Result")
 
 
 def chat(fresh: bool = False, terminal: Input | None = None, screen: Output | None = None, *,
          today: Callable[[], datetime.date] = datetime.date.today, path: Path | None = None,
          clock: Callable[[], datetime.datetime] = datetime.datetime.now,
-         aloud: Voice | None = None) -> int:  # fmt: skip
-    """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on."""
-    with open_book(path) as book:
-        try:
-            return _chat(book, fresh, Ends(terminal, screen, aloud), Times(today, clock))
-        finally:
-            if aloud is not None:
-                aloud.hush()
+         start: Start | None = None, aloud: Voice | None = None) -> int:  # fmt: skip
+    """Talks until "bye", Ctrl-D or the end of the input; the talk so far is carried on.
+
+    Args:
+        fresh: whether to begin a new talk.
+        terminal: the keys, the person's own if None; ``screen`` likewise.
+        today: the day; ``clock`` the time of day.
+        path: the book, the person's own if None.
+        start: how the talk begins, with the settings in force.
+        aloud: who says the replies, if anybody does.
+
+    Raises:
+        BookRefused: the book may not be opened; the prompt is taken away again.
+    """
+    return Chat(fresh, terminal, screen, today=today, path=path, clock=clock, start=start, aloud=aloud).run()
 
 
-class Window:
-    """What is shown, and said if it is to be; the words for the ear are loaded only then."""
+class Chat:
+    """One window."""
 
-    def __init__(self, screen: Output | None, aloud: Voice | None) -> None:
-        self._screen, self._aloud = screen, aloud
-        self._shade, self._plain = (colour(sys.stdout), ascii_only(sys.stdout)) if screen is None else (False, False)
-        self._told: tuple[str, ...] = ()
+    def __init__(self, fresh: bool, terminal: Input | None, screen: Output | None, *,
+                 today: Callable[[], datetime.date], path: Path | None, clock: Callable[[], datetime.datetime],
+                 start: Start | None = None, aloud: Voice | None = None) -> None:  # fmt: skip
+        self._fresh, self._screen, self._path, self._start = fresh, screen, path, start or Start()
+        self._live, self._bell = self._start.settings.live, self._start.settings.bell
+        self._aloud, self._unspoken = aloud, ""
+        self._today, self._clock = today, clock
+        self._desk = ThreadPoolExecutor(1, "talk")
+        self.loaded: Future[Engine] = Future()
+        self._begun = self._greeted = self._warm = False
+        self.engine: Engine | None = None
+        self.standing = bar.LOADING
+        self._glance: tuple[str, tuple[Row, ...]] = ("", ())
+        self._tall = 0
+        self._hint = ""
+        self._following: asyncio.Task[None] | None = None
+        self.history = Earlier(self.loaded)
+        self.prompt: PromptSession[str] = PromptSession(
+            PROMPT, history=self.history, input=terminal, output=screen, bottom_toolbar=self._bottom,
+            completer=Offered(self), complete_while_typing=False, auto_suggest=Grey(self),
+            key_bindings=self._bindings(), reserve_space_for_menu=9, prompt_continuation="     ",
+        )  # fmt: skip
+        self._lay_out()
+        self.prompt.default_buffer.on_text_changed += self._changed
+        self.prompt.app.after_render += lambda _: self.load()
+        # any key, Enter too, stops what is being said
+        self.prompt.app.key_processor.before_key_press += lambda _: self._hush()
 
-    def show(self, text: str) -> None:
-        """A line on the screen alone."""
-        print_formatted_text(ANSI(text), output=self._screen)
+    # the screen -------------------------------------------------------------------------------
 
-    def speak(self, row: str, first: bool = False) -> None:
-        """A line of our own aloud, ``first`` or when what is being said is over; a time left is said as one."""
-        if self._aloud is not None:
-            from assistant.console.spoken import counted
+    def _lay_out(self) -> None:
+        """Puts the rows of the look ahead right under the line, and keeps a long paste low."""
+        layout = self.prompt.layout
+        window = next(one for one in layout.find_all_windows() if one.content is layout.current_control)
+        usual = window.height
 
-            (self._aloud.first if first else self._aloud.then)(counted(row))
+        def height() -> Dimension:
+            rows = self.prompt.default_buffer.document.line_count
+            if rows > TALL and not self.prompt.app.is_done:
+                return Dimension(max=TALL, preferred=TALL)
+            found = usual() if callable(usual) else usual
+            return found if isinstance(found, Dimension) else Dimension()
 
-    def hush(self) -> None:
+        window.height = height
+        window.dont_extend_height = Condition(lambda: True)
+        under = ConditionalContainer(
+            Window(FormattedTextControl(self._under), dont_extend_height=True),
+            Condition(lambda: self._rows() > 0) & ~is_done & ~is_searching & ~has_completions,
+        )
+        if isinstance(layout.container, HSplit):
+            layout.container.children[1:1] = [under, ConditionalContainer(Window(), ~is_done)]
+
+    def _columns(self) -> int:
+        return self.prompt.app.output.get_size().columns
+
+    def _rows(self) -> int:
+        """How many rows stand under the line; while it is looked at anew their place is kept."""
+        if not self.prompt.default_buffer.text:
+            self._tall = 0
+        return max(self._tall, 1 if self._hint else 0)
+
+    def _under(self) -> str:
+        """What the line would bring; nothing where it was worked out for another text."""
+        columns = self._columns()
+        if self._hint:
+            return f"  {cut(self._hint, columns - 3)}"
+        text, rows = self._glance
+        shown = [one.fitted(columns) for one in rows] if text == self.prompt.default_buffer.text else []
+        return "\n".join([*shown, *[""] * (self._tall - len(shown))])
+
+    def _bottom(self) -> str:
+        timers: list[str] = []
+        if self.engine is not None:
+            from assistant.console.clockwork import shown
+
+            timers = shown(self.engine.timers.running, self._clock())
+        return bar.bottom(self.standing, timers, self._columns())
+
+    def show(self, rows: Iterable[str]) -> None:
+        """Rows on the screen, above the prompt if there is one."""
+        for row in rows:
+            print_formatted_text(ANSI(row), output=self._screen)
+
+    def _hush(self) -> None:
         """Stops what is being said."""
         if self._aloud is not None:
             self._aloud.hush()
 
-    def give(self, replies: Sequence[Reply]) -> None:
-        """Replies, on the screen and aloud."""
-        for row in lines(replies, width(), self._shade, self._plain) if replies else ():
-            self.show(row)
-        if self._aloud is not None:
-            from assistant.console.spoken import spoken
+    def _say(self, *words: str, first: bool = False) -> list[str]:
+        """Words aloud, ``first`` or after what is being said; rows that say once why they could not be."""
+        if self._aloud is None:
+            return []
+        for one in words:
+            (self._aloud.first if first else self._aloud.then)(one)
+        fresh = self._aloud.trouble if self._aloud.trouble != self._unspoken else ""
+        self._unspoken = self._aloud.trouble
+        return lines_of(fresh) if fresh else []
 
-            self._aloud.then(spoken(replies))
+    async def _above(self, rows: Iterable[str]) -> None:
+        """Rows above the line that is being typed."""
+        await run_in_terminal(lambda: self.show(rows))
 
-    def tell(self, book: Book) -> None:
-        """What is wrong with the book or the voice, each time that it is something new."""
-        unspoken = self._aloud.trouble if self._aloud is not None else ""
-        now = (*troubles(book), *([unspoken] if unspoken else []))
-        for one in (each for each in now if each not in self._told):
-            for row in lines_of(one):
-                self.show(row)
-            self.speak(one)
-        self._told = now
+    # loading ----------------------------------------------------------------------------------
 
+    def load(self) -> None:
+        """Begins to load the talk, once."""
+        if self._begun:
+            return
+        self._begun = True
+        stream = sys.stdout if self._screen is None else None
 
-def _chat(book: Book, fresh: bool, ends: Ends, times: Times) -> int:
-    prepare()
-    session = Session(times.today, book)
-    before = book.start(fresh)
-    session.resume(before)
-    prompt: PromptSession[str] = PromptSession(
-        PROMPT, history=InMemoryHistory(), input=ends.terminal, output=ends.screen,
-        bottom_toolbar=lambda: standing(session.now, timers.line()),
-    )  # fmt: skip
+        def loading() -> None:
+            try:
+                from assistant.console.engine import Engine, Shown, Times
+                from assistant.console.once import look_of
 
-    def bell() -> None:
-        prompt.app.output.bell()
-        prompt.app.output.flush()
+                times = Times(self._today, self._clock)
+                aloud = self._aloud is not None
+                shown = Shown(self._start, lambda settings: look_of(settings, stream), len(PROMPT), aloud)
+                engine = Engine(self._path, self._fresh, times, shown)
+                self.loaded.set_result(engine)
+            except BaseException as error:  # whoever waits for it raises it
+                self.loaded.set_exception(error)
 
-    window = Window(ends.screen, ends.aloud)
-    show = window.show
-    timers = Clockwork(book, times.clock, bell, lambda row: window.speak(row, True))
-    # any key, Enter too, stops what is being said
-    prompt.app.key_processor.before_key_press += lambda _: window.hush()
-    for say, _, _ in before:
-        if say.strip():
-            prompt.history.append_string(say)
+        self._desk.submit(loading)
 
-    def end() -> int:
-        window.tell(book)
-        show("Goodbye." if book.trouble else "Goodbye. The talk and the book are kept.")
+    def _arrived(self, engine: Engine) -> list[str]:
+        """The talk is there: what is carried on, as rows to show, once."""
+        if self._greeted:
+            return []
+        self._greeted = True
+        self.engine, self.standing = engine, engine.hello.standing
+        rows = [*engine.hello.rows, *self._say(*engine.hello.aloud)]
+        if engine.left:
+            rows += lines_of(BACK)
+            for one in engine.left[1:]:
+                rows += lines_of(f'Half typed in another window: "{one}"')
+                self.history.append_string(one)
+        return rows
+
+    def _put_back(self, engine: Engine) -> None:
+        """The half-typed line of a window that was killed goes where it was, or among the earlier ones."""
+        for one in engine.left[:1]:
+            if self.prompt.default_buffer.text:
+                self.history.append_string(one)
+            else:
+                self.prompt.default_buffer.insert_text(one)
+        engine.left = ()
+
+    async def _attend(self) -> None:
+        """While a line is typed: shows what was loaded, then looks at the timers each second."""
+        try:
+            engine = await asyncio.shield(asyncio.wrap_future(self.loaded))
+        except Exception as error:  # raised where the prompt was asked for
+            self.prompt.app.exit(exception=error)
+            return
+        if rows := self._arrived(engine):
+            await self._above(rows)
+        if engine.left:
+            self._put_back(engine)
+        self._changed(self.prompt.default_buffer)
+        self.prompt.app.invalidate()
+        if not self._warm:
+            self._warm = True
+            await self._ask(engine.warm)
+        while True:
+            if rung := await self._ask(engine.timers.rung):
+                words = [engine.worded(one) for one in rung] if self._aloud is not None else []
+                if self._bell:
+                    self.prompt.app.output.bell()
+                await self._above([*rung, *self._say(" ".join(words), first=True)])
+            if rung or engine.timers.running:
+                self.prompt.app.invalidate()
+            await asyncio.sleep(TICK)
+
+    def _running(self) -> None:
+        """The prompt is about to be drawn."""
+        self.prompt.app.create_background_task(self._attend())
+
+    async def _ask(self, job: Callable[..., Result], *given: Any) -> Result:
+        """Something of the talk's own thread; given up, it is done there all the same."""
+        return await asyncio.shield(asyncio.wrap_future(self._desk.submit(job, *given)))
+
+    # typing -----------------------------------------------------------------------------------
+
+    def _changed(self, buffer: Buffer) -> None:
+        """The text is another one: nothing that was worked out for the last one counts."""
+        self._glance, self._hint = ("", ()), ""
+        if self._following is not None:
+            self._following.cancel()
+            self._following = None
+        app = self.prompt.app
+        if app.is_running and not app.is_done:
+            self._following = app.create_background_task(self._follow(buffer.text))
+
+    async def _follow(self, text: str) -> None:
+        """Keeps the half-typed line, and works out what it would bring, once the keys pause."""
+        await asyncio.sleep(PAUSE)
+        engine = self.engine
+        if engine is None:
+            return
+        if not self._live or not text:
+            await self._ask(engine.draft, text)
+            return
+        rows = await self._ask(engine.glance, text)
+        if self.prompt.default_buffer.text == text:
+            if not rows and text.strip():  # too long to be read at each key
+                many = len(text.strip().splitlines())
+                self._hint = f"{many} rows, read as one saying on Enter" if many > 1 else "read on Enter"
+            self._glance, self._tall = (text, rows), len(rows)
+            self.prompt.app.invalidate()
+
+    async def _hold(self, key: keys.Key) -> None:
+        """A letter that is a key if nothing follows it soon."""
+        buffer = self.prompt.default_buffer
+        await asyncio.sleep(keys.HOLD)
+        if buffer.text == key.press[0]:
+            self._send(key.says)
+
+    def _send(self, line: str) -> None:
+        """Says a line in place of the person."""
+        buffer = self.prompt.default_buffer
+        buffer.document = Document(line, len(line))
+        buffer.validate_and_handle()
+
+    # keys -------------------------------------------------------------------------------------
+
+    def _bindings(self) -> KeyBindings:
+        """What each key of the table does."""
+        bound = KeyBindings()
+
+        @Condition
+        def empty() -> bool:
+            return not self.prompt.default_buffer.text
+
+        @Condition
+        def walking() -> bool:
+            """Whether a walk's single keys count; where a question is open only the space bar does."""
+            return self.engine is not None and self.standing.walking and not self.standing.question
+
+        @Condition
+        def asked() -> bool:
+            return self.engine is not None and self.standing.walking and bool(self.standing.question)
+
+        enter, f1, undo, redo, drop = map(keys.key, ("Enter", "F1", "Ctrl-Z", "Alt-Z", "Ctrl-C"))
+        space, back, repeat, why = map(keys.key, ("space", "b", "r", "?"))
+
+        @bound.add(*enter.press, filter=completion_is_selected)
+        def _taken(event: KeyPressEvent) -> None:
+            event.current_buffer.complete_state = None
+
+        @bound.add(*enter.press, filter=~completion_is_selected & ~is_searching)
+        def _said(event: KeyPressEvent) -> None:
+            buffer = event.current_buffer
+            for one in (back, repeat):
+                if buffer.text == one.press[0] and walking():
+                    self._send(one.says)
+                    return
+            event.app.erase_when_done = buffer.document.line_count > TALL
+            buffer.validate_and_handle()
+
+        @bound.add(*f1.press)
+        async def _help(_event: KeyPressEvent) -> None:
+            rows = [row for one in keys.help_rows() for row in lines_of(one)]
+            await self._above([*(await self._ask(self.engine.help) if self.engine is not None else rows), ""])
+
+        @bound.add(*undo.press)
+        def _undo(event: KeyPressEvent) -> None:
+            event.current_buffer.undo() if event.current_buffer.text else self._send(undo.says)
+
+        @bound.add(*redo.press)
+        def _redo(event: KeyPressEvent) -> None:
+            event.current_buffer.redo() if event.current_buffer.text else self._send(redo.says)
+
+        @bound.add(*drop.press, filter=~is_searching)
+        def _drop(event: KeyPressEvent) -> None:
+            event.app.exit(exception=KeyboardInterrupt, style="class:aborting")
+
+        @bound.add(*space.press, filter=empty & walking)
+        def _next(_event: KeyPressEvent) -> None:
+            self._send(space.says)
+
+        @bound.add(*space.press, filter=empty & asked)
+        async def _asked(_event: KeyPressEvent) -> None:
+            await self._above([*lines_of(self.standing.question), ""])
+
+        @bound.add(*why.press, filter=empty & walking)
+        def _why(_event: KeyPressEvent) -> None:
+            self._send(why.says)
+
+        for one in (back, repeat):
+
+            @bound.add(*one.press, filter=empty & walking)
+            def _letter(event: KeyPressEvent, one: keys.Key = one) -> None:
+                event.current_buffer.insert_text(one.press[0])
+                self._changed(event.current_buffer)
+                if self._following is not None:
+                    self._following.cancel()
+                self._hint = f"{one.name} {one.does} in a moment; type on for a word"
+                self._following = event.app.create_background_task(self._hold(one))
+
+        return bound
+
+    # the talk ---------------------------------------------------------------------------------
+
+    def run(self) -> int:
+        """Talks to the end.
+
+        Raises:
+            BookRefused: the book may not be opened.
+        """
+        try:
+            # what is typed while a line is answered waits unseen for the next prompt
+            with self.prompt.app.input.raw_mode():
+                return self._talk()
+        finally:
+            self._hush()
+            if self.engine is not None:
+                self._desk.submit(self.engine.close)
+            self._desk.shutdown()
+
+    def _talk(self) -> int:
+        self.show([*(row for line in AT_ONCE for row in lines_of(line)), ""])
+        if is_dumb_terminal():  # nothing can be shown above a line there
+            self.load()
+            engine = self.loaded.result()
+            self.show(self._arrived(engine))
+            for one in engine.left[:1]:
+                self.show([one])
+        while True:
+            self._glance, self._hint, self._tall = ("", ()), "", 0
+            self.prompt.app.erase_when_done = False
+            try:
+                say = self.prompt.prompt(pre_run=self._running)
+            except KeyboardInterrupt:
+                dropped = self.prompt.default_buffer.text
+                if dropped.strip():
+                    self.history.append_string(dropped)
+                self.show(lines_of(DROPPED if dropped.strip() else ENDS))
+                continue
+            except EOFError:
+                return self._end(self._there())
+            if self.prompt.app.erase_when_done:
+                self.show(_short(say))
+            engine = self._there()
+            turned: Turned = self._desk.submit(engine.say, say).result()
+            if turned.done:
+                return self._end(engine)
+            self.standing = turned.standing
+            self._hush()
+            self.show([*turned.rows, *self._say(*turned.aloud)])
+
+    def _there(self) -> Engine:
+        """The talk, as soon as it is loaded."""
+        self.load()
+        engine = self.loaded.result()
+        self.show(self._arrived(engine))
+        for one in engine.left[:1]:
+            self.history.append_string(one)
+        engine.left = ()
+        return engine
+
+    def _end(self, engine: Engine) -> int:
+        self.show(self._desk.submit(engine.end).result())
+        self.engine = None
         return 0
 
-    for row in (*(row for line in WELCOME for row in lines_of(line)), ""):
-        show(row)
-    if before and session.talk.now.said:
-        show('Carrying on where you stopped; "start over" clears it.')
-        window.give(session.talk.now.said)
-        show("")
-    window.give(greeting(session.now, times.today()) if left_open(session.now) else ())
-    window.tell(book)
-    while True:
-        for row in timers.told():
-            show(row)
-        prompt.refresh_interval = 1.0 if timers else 0.0
-        try:
-            say = prompt.prompt()
-        except KeyboardInterrupt:
-            show('The line is dropped. "bye" or Ctrl-D ends the talk.')
-            continue
-        except EOFError:
-            return end()
-        _, replies = turn(session, say)
-        if any(one.kind == "done" for one in replies):
-            return end()
-        point = pointing(say, replies)
-        if point:
-            show(point)
-        window.hush()
-        window.give(replies)
-        for one in replies:
-            for row in timers.asked(one) if isinstance(one, Timer) else ():
-                show(row)
-                window.speak(row)
-        show("")
-        window.tell(book)
+
+def _short(say: str) -> list[str]:
+    """A long pasted text, as it stays on the screen."""
+    rows = say.strip().splitlines()
+    return [
+        f"{PROMPT}{rows[0]}",
+        *(f"{' ' * len(PROMPT)}{one}" for one in rows[1:3]),
+        f"     ... {len(rows)} rows in all",
+    ]
 
 
-def lines_of(text: str) -> list[str]:
-    """A sentence of our own, wrapped."""
-    import textwrap
+class Earlier(History):
+    """The lines of earlier sittings, as soon as they are loaded, and those of this one."""
 
-    return textwrap.wrap(text, width())
+    def __init__(self, loaded: Future[Engine]) -> None:
+        super().__init__()
+        self._from = loaded
+
+    async def load(self) -> AsyncGenerator[str, None]:
+        """The lines, the latest first."""
+        if not self._loaded:
+            try:
+                engine = await asyncio.shield(asyncio.wrap_future(self._from))
+            except Exception:  # told where the talk is waited for
+                return
+            if not self._loaded:
+                self._loaded_strings += reversed(engine.history)
+                self._loaded = True
+        for one in list(self._loaded_strings):
+            yield one
+
+    def load_history_strings(self) -> Iterable[str]:
+        """Nothing more: ``load`` has them."""
+        return ()
+
+    def store_string(self, string: str) -> None:
+        """The book keeps what was said."""
 
 
-def pointing(say: str, replies: tuple[Reply, ...]) -> str:
-    """The caret line under what was typed, if something in it was not understood."""
-    for one in replies:
-        if isinstance(one, NotRead):
-            return caret(say, one, len(PROMPT), width())
-    return ""
+class Grey(AutoSuggest):
+    """How the line could go on: as an earlier one did, else as an example does."""
+
+    def __init__(self, window: Chat) -> None:
+        self._window, self._earlier = window, AutoSuggestFromHistory()
+
+    def get_suggestion(self, buffer: Buffer, document: Document) -> Suggestion | None:
+        """The rest of a line that begins so."""
+        text, engine = document.text, self._window.engine
+        if engine is None or len(text.strip()) < 2 or "\n" in text:
+            return None
+        if (found := self._earlier.get_suggestion(buffer, document)) is not None:
+            return found
+        return next((Suggestion(one[len(text) :]) for one in engine.examples if one.startswith(text)), None)
+
+
+class Offered(Completer):
+    """The words that could come next, worked out in the talk's own thread."""
+
+    def __init__(self, window: Chat) -> None:
+        self._window = window
+
+    def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+        """Nothing without the thread: the prompt asks for them there."""
+        return ()
+
+    async def get_completions_async(
+        self, document: Document, complete_event: CompleteEvent
+    ) -> AsyncGenerator[Completion, None]:
+        """The words, each with its note."""
+        engine = self._window.engine
+        if engine is None:
+            return
+        for one in await self._window._ask(engine.offers, document.text_before_cursor):
+            yield Completion(one.text, -one.typed, display_meta=one.note)

@@ -16,8 +16,9 @@ from prompt_toolkit.keys import Keys
 
 from assistant.console.chat import PROMPT
 from assistant.console.lines import lines
+from assistant.console.looks import ascii_only, colour, width
 from assistant.console.main import ANSWERED, NOT_READ
-from assistant.console.once import ascii_only, colour, streams, width
+from assistant.console.once import streams
 from assistant.console.replay import BOOK_LEFT, scenarios
 from assistant.console.scenario import DEMOS, Scenario, opened, turns
 from assistant.console.session import Memory, Session, prepare
@@ -25,7 +26,7 @@ from assistant.console.session import Memory, Session, prepare
 FIRST = "first-sauce"
 """The demo that is shown if none is named."""
 LETTERS = 18.0
-"""Letters typed in a second, at speed 1."""
+"""Letters typed in a second, at pace 1."""
 
 GO_ON = frozenset({" ", Keys.Enter, Keys.ControlJ, Keys.ControlM})
 STOP = frozenset({"q", "Q", Keys.ControlC, Keys.ControlD})
@@ -50,8 +51,8 @@ def demo(options: argparse.Namespace) -> int:
         known = ", ".join(built_in())
         print(f'There is no file "{named}", and no demo of that name; there are: {known}.', file=sys.stderr)
         return NOT_READ
-    if options.speed <= 0:
-        print("The speed must be more than 0; 1 is as a person types, 2 twice as fast.", file=sys.stderr)
+    if options.pace <= 0:
+        print("The pace must be more than 0; 1 is as a person types, 2 twice as fast.", file=sys.stderr)
         return NOT_READ
     found = scenarios([file])
     if found is None:
@@ -60,7 +61,7 @@ def demo(options: argparse.Namespace) -> int:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         asyncio.run(show(found, put, None, 0.0))
     else:
-        asyncio.run(show(found, put, create_input(), 1 / (LETTERS * options.speed)))
+        asyncio.run(show(found, put, create_input(), 1 / (LETTERS * options.pace)))
     return ANSWERED
 
 

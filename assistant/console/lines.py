@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import datetime
 import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Point
-from assistant.batches.chart import course
-from assistant.batches.heating import drawing
 from assistant.replies import (
     Answer,
     Ask,
@@ -24,11 +22,28 @@ from assistant.replies import (
     Reply,
     Why,
 )
+from grammar.later import module
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import chart as chart_
+    from assistant.batches import heating
+else:
+    made = module("assistant.batches.batch")
+    chart_ = module("assistant.batches.chart")
+    heating = module("assistant.batches.heating")
+
 
 LABEL = {"stop": "STOP", "caution": "Caution", "note": "Remember"}
 """What a caution is called on the screen; the words carry the meaning, colour only repeats it."""
 
-TONE = {"stop": "\x1b[1;31m", "caution": "\x1b[33m", "answer": "\x1b[1m", "ask": "\x1b[36m", "dim": "\x1b[2m"}
+TONES = {
+    "dark": {"stop": "\x1b[1;31m", "caution": "\x1b[33m", "answer": "\x1b[1m", "ask": "\x1b[36m", "dim": "\x1b[2m"},
+    "light": {"stop": "\x1b[1;31m", "caution": "\x1b[35m", "answer": "\x1b[1m", "ask": "\x1b[34m"},
+    "both": {"stop": "\x1b[1;31m", "caution": "\x1b[35m", "answer": "\x1b[1m", "ask": "\x1b[1m"},
+}
+"""Tones for a dark screen, a light one, and for either; a test measures that each stands off its ground."""
+TONE = TONES["both"]
 PLAIN = "\x1b[0m"
 
 
@@ -47,7 +62,7 @@ def _text(reply: Reply) -> tuple[str, str]:
     """One reply as (tone, text)."""
     if isinstance(reply, Caution):
         tone = reply.severity if reply.severity in TONE else "dim"
-        return tone, f"{LABEL[reply.severity]}: {reply.text}"
+        return tone, f"{LABEL[reply.severity]}: {_words(reply)}"
     if isinstance(reply, Answer):
         return "answer", reply.text
     if isinstance(reply, Ask):
@@ -56,28 +71,39 @@ def _text(reply: Reply) -> tuple[str, str]:
         return "stop", f"No. {reply.text}"
     if isinstance(reply, NotRead):
         return "caution", reply.text
+    return "plain", _words(reply)
+
+
+def _words(reply: Reply) -> str:
+    """What a reply says, with the source of a reason."""
     if isinstance(reply, Why):
         source = f" [{reply.source}]" if reply.source else ""
-        return "plain", f"{reply.text}{source}"
-    if isinstance(reply, Assume | Note | Log | Done):
-        return "plain", reply.text
+        return f"{reply.text}{source}"
+    if isinstance(reply, Caution | Answer | Ask | Refuse | NotRead | Assume | Note | Log | Done):
+        return reply.text
     raise TypeError(type(reply).__name__)
+
+
+def joined(replies: Sequence[Reply]) -> list[tuple[Reply, str]]:
+    """The replies with their words, assumptions that follow one another run together."""
+    out: list[tuple[Reply, str]] = []
+    for reply in replies:
+        if isinstance(reply, Assume) and out and isinstance(out[-1][0], Assume):
+            out[-1] = (out[-1][0], f"{out[-1][1]} {reply.text}")
+        else:
+            out.append((reply, _words(reply)))
+    return out
 
 
 def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
     """The replies' texts: an answer's first sentence alone, assumptions run together."""
     out: list[tuple[str, str]] = []
-    assumed: list[str] = []
-    for reply in [*replies, None]:
+    for reply, text in joined(replies):
         if isinstance(reply, Assume):
-            assumed.append(reply.text)
-            continue
-        if assumed:
-            out.append(("dim", f"Assumed: {' '.join(assumed)}"))
-            assumed = []
-        if isinstance(reply, Answer) and reply.lead and reply.text != reply.lead:
-            out += [("answer", reply.lead), ("plain", reply.text.removeprefix(reply.lead).strip())]
-        elif reply is not None:
+            out.append(("dim", f"Assumed: {text}"))
+        elif isinstance(reply, Answer) and reply.lead and text != reply.lead:
+            out += [("answer", reply.lead), ("plain", text.removeprefix(reply.lead).strip())]
+        else:
             out.append(_text(reply))
     return out
 
@@ -85,32 +111,37 @@ def _joined(replies: Sequence[Reply]) -> list[tuple[str, str]]:
 def drawn(chart: Chart | HeatChart, width: int, plain: bool) -> list[str]:
     """The course of a batch, or of a heating, as a small chart, in ASCII if ``plain``."""
     if isinstance(chart, HeatChart):
-        return drawing(chart.minutes, chart.degrees, width=width, plain=plain, fahrenheit=chart.fahrenheit)
+        return heating.drawing(chart.minutes, chart.degrees, width=width, plain=plain, fahrenheit=chart.fahrenheit)
     day = datetime.date.fromisoformat
-    points = [Point(day(when), value, method, "", vessel) for when, value, method, vessel in chart.points]
+    points = [made.Point(day(when), value, method, "", vessel) for when, value, method, vessel in chart.points]
     marks = [(day(when), what) for when, what in chart.marks]
     began = day(chart.began)
-    return course(points, of=chart.of, width=width, plain=plain, marks=marks, began=began, fahrenheit=chart.fahrenheit)
+    return chart_.course(
+        points, of=chart.of, width=width, plain=plain, marks=marks, began=began, fahrenheit=chart.fahrenheit
+    )
 
 
-def lines(replies: Iterable[Reply], width: int = 80, colour: bool = False, plain: bool = False) -> list[str]:
+def lines(
+    replies: Iterable[Reply], width: int = 80, colour: bool = False, plain: bool = False,
+    tones: Mapping[str, str] | None = None,
+) -> list[str]:  # fmt: skip
     """The replies as lines no wider than ``width``; charts in ASCII if ``plain``.
 
     A word longer than the width is broken; nothing is lost.
     """
-    replies = list(replies)
+    replies, tones = list(replies), (tones or TONE) if colour else {}
     for at, reply in enumerate(replies):
         if isinstance(reply, Chart | HeatChart):
-            before = _wrapped(replies[:at], width, colour)
-            rows = drawn(reply, width, plain)
-            return [*before, *rows, *_wrapped([reply], width, colour), *lines(replies[at + 1 :], width, colour, plain)]
-    return _wrapped(replies, width, colour)
+            before = _wrapped(replies[:at], width, tones)
+            rows = [*drawn(reply, width, plain), *_wrapped([reply], width, tones)]
+            return [*before, *rows, *lines(replies[at + 1 :], width, colour, plain, tones)]
+    return _wrapped(replies, width, tones)
 
 
-def _wrapped(replies: Sequence[Reply], width: int, colour: bool) -> list[str]:
+def _wrapped(replies: Sequence[Reply], width: int, tones: Mapping[str, str]) -> list[str]:
     out: list[str] = []
     for tone, text in _joined(replies):
         wrapped = textwrap.wrap(text, max(width, 20), break_on_hyphens=False) or [""]
-        start, stop = (TONE.get(tone, ""), PLAIN) if colour and tone in TONE else ("", "")
+        start, stop = (tones[tone], PLAIN) if tones.get(tone) else ("", "")
         out += [f"{start}{one}{stop}" for one in wrapped]
     return out

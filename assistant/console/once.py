@@ -11,16 +11,22 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.console.jsonl import as_line
-from assistant.console.lines import lines
+from assistant.console.look import Look, look
+from assistant.console.looks import ascii_only, width
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED
 from assistant.console.saving import turn
 from assistant.console.session import Session, book_file, open_book, plain, prepare, troubles
+from assistant.console.settings import Settings
 from assistant.replies import Note, Reply, Timer
+from grammar.later import module
 from grammar.types import Misread, Reading
 
 if TYPE_CHECKING:
+    from assistant.console import jsonl
     from assistant.console.speech import Voice
+else:
+    jsonl = module("assistant.console.jsonl")
+
 
 _CODE = {"refuse": REFUSED, "misread": NOT_READ, "ask": NEEDS_MORE}
 
@@ -36,14 +42,11 @@ def code(replies: Sequence[Reply]) -> int:
     return ANSWERED
 
 
-def colour(stream: object) -> bool:
-    """Whether to colour: a terminal, and NO_COLOR not set (no-color.org)."""
-    return bool(getattr(stream, "isatty", bool)()) and not os.environ.get("NO_COLOR")
-
-
-def width() -> int:
-    """The terminal's width, between 40 and 100 columns."""
-    return max(40, min(100, shutil.get_terminal_size((80, 24)).columns))
+def look_of(settings: Settings, stream: object) -> Look:
+    """The look for a stream: as the settings have it, without colour where it is no terminal."""
+    size = shutil.get_terminal_size((80, 24))
+    terminal = bool(getattr(stream, "isatty", bool)())
+    return look(settings, terminal, (width(), size.lines), stream is not None and ascii_only(stream), os.environ)
 
 
 def streams(as_json: bool) -> None:
@@ -55,12 +58,10 @@ def streams(as_json: bool) -> None:
         sys.stdout.reconfigure(encoding=encoding, errors="replace")
 
 
-def ascii_only(stream: object) -> bool:
-    """Whether a screen has no letters beyond ASCII to draw with."""
-    return "utf" not in str(getattr(stream, "encoding", None) or "").lower()
-
-
-def ask(words: Sequence[str], as_json: bool, path: Path | None = None, aloud: Voice | None = None) -> int:
+def ask(
+    words: Sequence[str], as_json: bool, path: Path | None = None, settings: Settings | None = None,
+    aloud: Voice | None = None,
+) -> int:  # fmt: skip
     """Answers one question from the command line or standard input; what was done is entered in the book.
 
     Spoken too, it returns when all has been said.
@@ -68,19 +69,22 @@ def ask(words: Sequence[str], as_json: bool, path: Path | None = None, aloud: Vo
     streams(as_json)
     say = plain(" ".join(words) if words else sys.stdin.readline().rstrip("\r\n"))
     prepare()
+    settings = settings or Settings()
     file = path or book_file()
     if not file.exists():
         # no book yet: nothing to look at, and none is made for a mere question
         session = Session(datetime.date.today)
+        session.prefer(settings)
         reading, replies = turn(session, say)
         if not session.book.shelf().head:
-            return _answered(as_line(say, reading, session.talk, replies) if as_json else "", replies, aloud)
+            return _answered(_json(say, session, reading, replies) if as_json else "", replies, settings, aloud)
     with open_book(path) as book:
         book.start(False)
         session = Session(datetime.date.today, book, every_line=False)
+        session.prefer(settings)
         reading, replies = turn(session, say)
         replies = (*replies, *map(Note, troubles(book)))
-        return _answered(as_line(say, reading, session.talk, replies) if as_json else "", replies, aloud)
+        return _answered(_json(say, session, reading, replies) if as_json else "", replies, settings, aloud)
 
 
 def _uncounted(replies: Sequence[Reply]) -> list[Reply]:
@@ -89,12 +93,16 @@ def _uncounted(replies: Sequence[Reply]) -> list[Reply]:
             for one in replies]  # fmt: skip
 
 
-def _answered(json: str, replies: tuple[Reply, ...], aloud: Voice | None) -> int:
+def _json(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> str:
+    return jsonl.as_line(say, reading, session.talk, replies)
+
+
+def _answered(json: str, replies: tuple[Reply, ...], settings: Settings, aloud: Voice | None) -> int:
     """Shows the replies, as a line of JSON if there is one, and says them; the exit code."""
     if json:
         print(json)
     else:
-        for line in lines(_uncounted(replies), width(), colour(sys.stdout), ascii_only(sys.stdout)):
+        for line in look_of(settings, sys.stdout).at_once(_uncounted(replies)):
             print(line)
     _spoken(aloud, replies)
     _ended(aloud)
@@ -123,38 +131,42 @@ def _ended(aloud: Voice | None) -> None:
         print(aloud.trouble, file=sys.stderr)
 
 
-def json_lines(path: Path | None = None, aloud: Voice | None = None) -> int:
+def json_lines(path: Path | None = None, settings: Settings | None = None, aloud: Voice | None = None) -> int:
     """One utterance a line from standard input, one JSON object a line to standard output."""
     streams(True)
 
     def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
-        print(as_line(say, reading, session.talk, replies), flush=True)
+        print(jsonl.as_line(say, reading, session.talk, replies), flush=True)
 
-    return _talked(path, tell, aloud)
+    return _talked(path, settings or Settings(), tell, aloud)
 
 
-def piped(path: Path | None = None, aloud: Voice | None = None) -> int:
+def piped(path: Path | None = None, settings: Settings | None = None, aloud: Voice | None = None) -> int:
     """A talk from standard input with no terminal: a line in, the replies out, a blank line between."""
     streams(False)
 
+    settings = settings or Settings()
+    look = look_of(settings, sys.stdout)
+
     def tell(say: str, session: Session, reading: Reading | Misread, replies: tuple[Reply, ...]) -> None:
-        for line in lines(_uncounted(replies), width(), colour(sys.stdout), ascii_only(sys.stdout)):
+        for line in look.at_once(_uncounted(replies)):
             print(line)
         print(flush=True)
 
-    return _talked(path, tell, aloud)
+    return _talked(path, settings, tell, aloud)
 
 
 Tell = Callable[[str, Session, Reading | Misread, tuple[Reply, ...]], None]
 """Shows one turn."""
 
 
-def _talked(path: Path | None, tell: Tell, aloud: Voice | None) -> int:
+def _talked(path: Path | None, settings: Settings, tell: Tell, aloud: Voice | None) -> int:
     """A talk of its own over the book, from standard input to its end or "bye"; an empty line stops what is spoken."""
     prepare()
     with open_book(path) as book:
         book.start(True)
         session = Session(datetime.date.today, book)
+        session.prefer(settings)
         told: tuple[str, ...] = ()
         for row in sys.stdin:
             say = plain(row.rstrip("\r\n"))

@@ -15,11 +15,11 @@ from pathlib import Path
 from assistant.batches.batch import Batch
 from assistant.batches.label import label
 from assistant.batches.sheet import page
+from assistant.batches.shelf import Unreadable
 from assistant.book.exchange import ImportFault, export_events, export_readings, import_events, import_readings
 from assistant.book.store import Book, Moved
-from assistant.console.lines import lines
 from assistant.console.main import ANSWERED, REFUSED
-from assistant.console.once import ascii_only, code, colour, streams, width
+from assistant.console.once import code, look_of, streams
 from assistant.console.session import BUSY, TRIES, BookRefused, book_file, open_book, troubles
 from assistant.replies import Answer, Note, Reply
 from assistant.show import Style
@@ -28,9 +28,10 @@ from assistant.talk.account import telling
 from assistant.talk.account.labelling import proven
 from assistant.talk.account.which import current
 from assistant.talk.state import State
+from grammar.later import regex
 from grammar.logged import LogError, table
 
-_NUMBER = re.compile(r"\d{1,9}", re.ASCII)
+_NUMBER = regex(r"\d{1,9}", re.ASCII)
 
 
 def sheet(options: argparse.Namespace) -> int:
@@ -40,13 +41,16 @@ def sheet(options: argparse.Namespace) -> int:
         if batch is None:
             return _refused(_unknown(options.batch))
         today = datetime.date.today()
-        style = Style(pounds=options.pounds, fahrenheit=options.fahrenheit)
+        us, degrees = options.settings.units == "us", options.settings.temperature
+        pounds = options.pounds or us
+        fahrenheit = options.fahrenheit or degrees == "fahrenheit" or (us and degrees == "with units")
+        style = Style(pounds=pounds, fahrenheit=fahrenheit)
         cautions = telling.watched(batch, today, style)
         events = book.events(batch.number)
         stopped = any(one.severity == "stop" for one in cautions)  # nothing of it goes into a bottle with a label
         facts = None if stopped else label(batch, events, today, judged=proven(today, style), others=book.events)
         text = page(
-            batch, events, today, label=facts, fahrenheit=options.fahrenheit, pounds=options.pounds,
+            batch, events, today, label=facts, fahrenheit=fahrenheit, pounds=pounds,
             verdicts=[(one.severity, one.text, one.source) for one in cautions],
         )  # fmt: skip
         file = options.to or Path(f"batch-{batch.number}{_slug(batch.name)}.html")
@@ -123,7 +127,7 @@ def heat(options: argparse.Namespace) -> int:
     if options.every is not None:
         course = heated.spaced(course, options.every / 60)
     if not options.enter:
-        return _judged(heated.begun(State(), course, options.ph)[1])
+        return _judged(heated.begun(State(), course, options.ph)[1], options)
     with open_book(options.book) as book:
         book.start(False)
         for _ in range(TRIES):
@@ -133,7 +137,7 @@ def heat(options: argparse.Namespace) -> int:
                 return _refused(_unknown(options.enter))
             state, replies = heated.begun(State(shelf=shelf, batch=batch.number), course, options.ph)
             if not any(isinstance(one, Answer) for one in replies):
-                return _judged(replies)
+                return _judged(replies, options)
             after, told = heated.entered(state, f"heat {options.file.name}", datetime.date.today())
             try:
                 book.append("", datetime.date.today(), after.entered, shelf.head)
@@ -146,7 +150,18 @@ def heat(options: argparse.Namespace) -> int:
     _told(book)
     if book.trouble:
         return _refused("Nothing was entered.")
-    return _judged((*offer, *told))
+    return _judged((*offer, *told), options)
+
+
+def batches(path: Path | None) -> int:
+    """The names of the batches in the book, or their numbers, a line each: for the completions of a shell."""
+    streams(False)
+    file = path or book_file()
+    if file.exists():
+        with contextlib.suppress(BookRefused, Unreadable), open_book(path) as book:
+            for one in book.shelf().recent:
+                print(one.name or one.number)
+    return ANSWERED
 
 
 def _decoded(data: bytes) -> str:
@@ -157,8 +172,8 @@ def _decoded(data: bytes) -> str:
         return data.decode("cp1252", errors="replace")
 
 
-def _judged(replies: Sequence[Reply]) -> int:
-    for line in lines(replies, width(), colour(sys.stdout), ascii_only(sys.stdout)):
+def _judged(replies: Sequence[Reply], options: argparse.Namespace) -> int:
+    for line in look_of(options.settings, sys.stdout).at_once(replies):
         print(line)
     return code(replies)
 

@@ -8,8 +8,9 @@ import textwrap
 from collections.abc import Sequence
 from pathlib import Path
 
+from assistant.console.looks import width
 from assistant.console.main import ANSWERED, NOT_READ, REFUSED
-from assistant.console.once import streams, width
+from assistant.console.once import streams
 from assistant.console.scenario import Scenario, differences, everything, opened, turns
 from assistant.console.session import Memory, Session, book_file, open_book, prepare
 from assistant.replies import Refuse

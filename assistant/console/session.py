@@ -4,26 +4,33 @@ from __future__ import annotations
 
 import contextlib
 import datetime
-import re
+import os
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
 import platformdirs
 
-from assistant.batches.events import Event
 from assistant.batches.shelf import Moved, Shelf, Unreadable
 from assistant.replies import Note, Refuse, Reply
 from assistant.talk.state import State, Talk
 from assistant.talk.turn import expecting
 from assistant.walks.guide import turn
+from grammar import files
+from grammar.later import regex
 from grammar.reader import keep_tables, read
 from grammar.types import Misread, Reading
 
 if TYPE_CHECKING:
-    from assistant.book.store import Book
+    from assistant.batches.events import Event
 
-_HALF = re.compile("[\ud800-\udfff]")
+
+if TYPE_CHECKING:
+    from assistant.book.store import Book
+    from assistant.console.settings import Settings
+
+_HALF = regex("[\ud800-\udfff]")
 
 
 def plain(text: str) -> str:
@@ -31,12 +38,33 @@ def plain(text: str) -> str:
     return _HALF.sub("\ufffd", text)
 
 
+class CacheFolder:
+    """Keeps texts as files of a folder; one that cannot be read or written is as good as none."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def get(self, name: str) -> str:
+        """What is kept under the name, "" if nothing is."""
+        with contextlib.suppress(OSError, UnicodeError):
+            return (self._folder / name).read_text(encoding="utf-8")
+        return ""
+
+    def put(self, name: str, text: str) -> None:
+        """Keeps a text; another start that reads meanwhile sees the old one or the new one."""
+        fresh = self._folder / f"{name}.{os.getpid()}"
+        with contextlib.suppress(OSError):
+            fresh.write_text(text, encoding="utf-8")
+            fresh.replace(self._folder / name)
+
+
 def prepare() -> None:
-    """Lets the parse tables be kept in the user's cache folder, for faster starts."""
+    """Lets what is made of the program's own tables be kept in the user's cache folder, for faster starts."""
     folder = Path(platformdirs.user_cache_dir("crockside", appauthor=False))
     with contextlib.suppress(OSError):
         folder.mkdir(parents=True, exist_ok=True)
         keep_tables(str(folder / "kitchen.tables"))
+        files.keep(CacheFolder(folder))
 
 
 def book_file() -> Path:
@@ -134,6 +162,20 @@ class Session:
         """Where the talk stands, with the account as it was last seen: after what the last line entered."""
         return self.talk.on(self._seen).now
 
+    def prefer(self, settings: Settings) -> None:
+        """Whose cups are meant, and the units that answers are given in, from here on and after an undo."""
+
+        def mine(state: State) -> State:
+            return replace(
+                state,
+                kitchen=settings.cups,
+                units="" if settings.units == "as said" else settings.units,
+                degrees="" if settings.temperature == "with units" else settings.temperature,
+            )
+
+        talk = self.talk
+        self.talk = replace(talk, now=mine(talk.now), past=(*map(mine, talk.past),), future=(*map(mine, talk.future),))
+
     def say(self, line: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
         """One line of talk: how it was read, and the replies; what it entered is in the book when this returns.
 
@@ -154,6 +196,10 @@ class Session:
             self.told.append((line, today, replies))
             return reading, replies
         return self._unkept(line, today, BUSY)
+
+    def tried(self, line: str) -> tuple[Reading | Misread, Talk, tuple[Reply, ...]]:
+        """What a line would bring, by the account as it was last seen: nothing is kept and nothing moves."""
+        return self._turn(plain(line), self._today(), self._seen)
 
     def _unkept(self, line: str, today: datetime.date, why: str) -> tuple[Reading | Misread, tuple[Reply, ...]]:
         """The line by the account as it was last seen; one that would enter something is refused, and no part of it."""

@@ -44,12 +44,21 @@ class Program:
     stop: tuple[str, ...] = ()
     only: str = ""
     """The platform on which the name means this program; "" for all."""
+    by_voice: str = ""
+    """The option that names a voice, ``by_speed`` the one for words a minute; "" where there is none."""
+    by_speed: str = ""
+
+    def called(self, voice: str, speed: int) -> tuple[str, ...]:
+        """Its arguments, with a voice and a speed if they are wanted and it can."""
+        named = (self.by_voice, voice) if voice and self.by_voice else ()
+        paced = (self.by_speed, str(speed)) if speed and self.by_speed else ()
+        return (*self.arguments, *named, *paced)
 
 
 PROGRAMS = (
-    Program("espeak-ng", ("--stdin",)),
-    Program("espeak", ("--stdin",)),
-    Program("say", (), only="darwin"),
+    Program("espeak-ng", ("--stdin",), by_voice="-v", by_speed="-s"),
+    Program("espeak", ("--stdin",), by_voice="-v", by_speed="-s"),
+    Program("say", (), only="darwin", by_voice="-v", by_speed="-r"),
     Program("spd-say", ("--pipe-mode", "--wait"), ("--cancel",)),
     Program("powershell", ("-NoProfile", "-NonInteractive", "-Command", _WINDOWS), only="win32"),
 )
@@ -104,8 +113,9 @@ class Silent:
 class Speaker:
     """Speaks by a program. A thread waits for each run, so that none is left behind and the next can begin."""
 
-    def __init__(self, program: Program, path: str) -> None:
+    def __init__(self, program: Program, path: str, voice: str = "", speed: int = 0) -> None:
         self._program, self._path = program, path
+        self._arguments = program.called(voice, speed)
         self._lock = threading.RLock()
         self._running: subprocess.Popen[bytes] | None = None
         self._waiting: deque[str] = deque()
@@ -129,6 +139,8 @@ class Speaker:
     def first(self, words: str) -> None:
         """Says this at once, for it cannot wait; what it cut off is said anew after it."""
         with self._lock:
+            if not words.strip():
+                return
             rest = [self._saying, *self._waiting] if self._running is not None else []
             self.say(words)
             for one in rest:
@@ -169,7 +181,7 @@ class Speaker:
                 text.write(f"{words}\n".encode(errors="replace"))
                 text.seek(0)
                 running = subprocess.Popen(  # noqa: S603 - fixed arguments, none of them said by anybody
-                    [self._path, *self._program.arguments],
+                    [self._path, *self._arguments],
                     stdin=text, stdout=subprocess.DEVNULL, stderr=complaints, start_new_session=True,
                 )  # fmt: skip
         except OSError as error:
@@ -222,10 +234,15 @@ def _complaint(errors: IO[bytes]) -> str:
     return next((row.split(":", 1)[1].strip() for row in rows if row.lower().startswith("error:")), "")
 
 
-def find(which: Callable[[str], str | None] = shutil.which, platform: str = sys.platform) -> Voice:
-    """The first speech program that is installed, or a silent voice that says that there is none."""
+def find(
+    which: Callable[[str], str | None] = shutil.which, platform: str = sys.platform, voice: str = "", speed: int = 0
+) -> Voice:
+    """The first speech program that is installed, or a silent voice that says that there is none.
+
+    ``voice`` is the name of one of its own, ``speed`` words a minute; it keeps its own where nothing is said.
+    """
     for one in PROGRAMS:
         path = which(one.name) if one.only in ("", platform) else None
         if path:
-            return Speaker(one, path)
+            return Speaker(one, path, voice, speed)
     return Silent(MISSING)

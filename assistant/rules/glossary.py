@@ -10,9 +10,10 @@ import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from importlib import resources
 
 from assistant.declare import PRACTICE, Source
+from grammar import files
+from grammar.later import regex
 
 _KEYS = {"names", "text", "source", "seen", "value", "basic", "heard"}
 _LONGEST = 3
@@ -100,7 +101,7 @@ def load(text: str) -> Glossary:
     strange = [one for one in heard if plain(one) not in by_name]
     by_name.update({plain(one): term for term in terms for one in term.heard if one in strange})
     words = "|".join(re.escape(one).replace(r"\ ", r"[\s-]+").replace(r"\-", r"[\s-]+") for one in heard)
-    return Glossary(terms, by_name, re.compile(rf"(?<![\w-])(?:{words})(?:e?s)?(?![\w-])", re.IGNORECASE))
+    return Glossary(terms, by_name, regex(rf"(?<![\w-])(?:{words})(?:e?s)?(?![\w-])", re.IGNORECASE))
 
 
 def _term(name: str, row: object) -> Term:
@@ -130,4 +131,4 @@ def sentences(text: str) -> list[str]:
 @lru_cache(maxsize=1)
 def glossary() -> Glossary:
     """The glossary, read once, when the first word is asked for."""
-    return load(resources.files("assistant.rules").joinpath("glossary.toml").read_text(encoding="utf-8"))
+    return load(files.text("assistant.rules", "glossary.toml"))

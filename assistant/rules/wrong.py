@@ -7,14 +7,14 @@ cold answer to a sum need not wait for it. ``found`` gives the conditions that a
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from importlib import resources
 from typing import Any
 
 from assistant.declare import Source
+from grammar import files
+from grammar.later import regex
 from grammar.spelling import near
 
 OTHERS = ("source", "unwell", "avoid")
@@ -33,7 +33,7 @@ SHORT = 5
 NEAR = 3
 """How near before a word a "not" takes it back."""
 
-_WORD = re.compile(r"[a-z]+(?:'[a-z]+)?|\d+(?:[.,]\d+)?|[.;!?,:]")
+_WORD = regex(r"[a-z]+(?:'[a-z]+)?|\d+(?:[.,]\d+)?|[.;!?,:]")
 _STOPS = frozenset(".;!?")
 
 
@@ -167,8 +167,7 @@ def table() -> Table:
     Raises:
         ValueError: something in it is missing or means nothing; the message names the condition.
     """
-    text = resources.files("assistant.rules").joinpath("wrong.toml").read_text(encoding="utf-8")
-    return tabled(tomllib.loads(text))
+    return tabled(files.table("assistant.rules", "wrong.toml"))
 
 
 def tabled(data: Mapping[str, Any]) -> Table:
@@ -259,8 +258,10 @@ def _part(part: Sequence[Slot], words: Sequence[str], start: int) -> list[int] |
         places = [at]
         for slot in part[1:]:
             here, gap = places[-1] + 1, 0
-            while here < len(words) and words[here] not in _STOPS and not slot.fits(words[here]) and gap < GAP:
+            while here < len(words) and words[here] not in _STOPS and not slot.fits(words[here]):
                 gap += words[here] != ","
+                if gap > GAP:
+                    break
                 here += 1
             if here < len(words) and slot.fits(words[here]):
                 places.append(here)
@@ -302,9 +303,26 @@ def places_of(one: Phrase, words: Sequence[str]) -> list[int] | None:
     return found
 
 
+class _Words:
+    """The words of a line, to rule phrases out by: most have a place that no word of the line fits."""
+
+    def __init__(self, words: Sequence[str]) -> None:
+        self._all = frozenset(words)
+        self._text = f" {' '.join(words)}"
+
+    def may_say(self, one: Phrase) -> bool:
+        """Whether each place of a phrase has a word somewhere in the line."""
+        return all(
+            not slot.whole.isdisjoint(self._all) or any(f" {stem}" in self._text for stem in slot.begin)
+            for part in one.parts
+            for slot in part
+        )
+
+
 def said(phrases: Iterable[Phrase], words: Sequence[str]) -> bool:
     """Whether one of the phrases is said."""
-    return any(places_of(one, words) is not None for one in phrases)
+    line = _Words(words)
+    return any(line.may_say(one) and places_of(one, words) is not None for one in phrases)
 
 
 def repaired(words: Sequence[str], known: Iterable[str]) -> tuple[list[str], list[tuple[str, str]]]:
@@ -340,11 +358,12 @@ def found(words: Sequence[str], alone: bool = True) -> list[Hit]:
 
     Of two that share a word the one with the longer phrase is taken, of equal ones the upper in the table.
     """
+    line = _Words(words)
     hits: list[tuple[int, int, frozenset[int], Condition]] = []
     for order, one in enumerate(table().conditions.values()):
         best: list[int] | None = None
         for each in one.says:
-            places = places_of(each, words) if alone or not each.alone else None
+            places = places_of(each, words) if (alone or not each.alone) and line.may_say(each) else None
             if places is not None and (best is None or len(places) > len(best)):
                 best = places
         if best is not None:

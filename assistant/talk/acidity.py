@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.events import Undo
 from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, taken
@@ -22,10 +22,17 @@ from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
+from grammar.later import module, regex
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
 
-_AIM = re.compile(
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
+
+
+_AIM = regex(
     r"\b(?:want|wants|aim|aiming|target|like|goal|going for|hope|hoping|recipe|supposed)\b"
     r"(?:\W+\w+){0,4}?\W+p\W?h\b"
     r"|\b(?:get|bring|take|lower|drop)\b(?:\W+\w+){0,3}\W+to\W+(?:a\W+)?p\W?h\b"
@@ -41,7 +48,7 @@ def _among_targets(reading: Reading) -> bool:
     return any(one.mark == "to" and dimension(one.unit) in ("fraction", "pungency") for one in reading.amounts)
 
 
-_HEARSAY = re.compile(
+_HEARSAY = regex(
     r"\b(?:labels?|bottle says|(?:book|website|internet|recipe) says|shop|store|bought|guess|guessing|probably|maybe|"
     r"perhaps|reckon|hopefully)\b",
     re.IGNORECASE,
@@ -79,7 +86,7 @@ NO_READING = (
     '"pH of 5% vinegar" or "pH of 5% vinegar, 1 part to 3 parts of water". A pH that you measured, say by itself: '
     '"pH 3.9 by meter".'
 )
-_IS_IT = re.compile(r"\s*(?:is|does|would|will|has|can)\b", re.IGNORECASE)
+_IS_IT = regex(r"\s*(?:is|does|would|will|has|can)\b", re.IGNORECASE)
 
 
 def _of_an_acid(reading: Reading) -> bool:
@@ -97,10 +104,9 @@ BUFFERS = (
     "That is a buffer's pH and no reading, so nothing was noted. I know the buffers 4.00, 4.01, 6.86, 7.00, 7.01 and "
     '10.01, for example "what does the pH 7 buffer read at 20 C".'
 )
-_CALIBRATED = CALIBRATION.search
 
 
-_SUPPOSED = re.compile(
+_SUPPOSED = regex(
     r"^\W*(?:and|or|what if|if|say|suppose|how (?:long|hot|many|much)|is|are|would|could|can)\b|\benough\b",
     re.IGNORECASE,
 )
@@ -126,7 +132,11 @@ def log(step: Step) -> Result:
         return state, (Note(NO_DOSE), *open_question(state))
     if _SUPPOSED.search(reading.text) or any(word.term in _AHEAD for word in reading.whens):
         return state, (Note(NO_FACT), *open_question(state))
-    if len(bare) == 1 and any(term.startswith("buffer") for term in reading.terms) and not _CALIBRATED(reading.text):
+    if (
+        len(bare) == 1
+        and any(term.startswith("buffer") for term in reading.terms)
+        and not CALIBRATION.search(reading.text)
+    ):
         return state, (Note(BUFFERS), *open_question(state))
     found, aside = sample.numbers(reading, bare)
     off = error_said(reading.text)
@@ -177,7 +187,7 @@ def _strips(one: Amount) -> bool:
     return one.said("property") == "ph-strip" and one.span[1] - one.span[0] == 1 and one.mark == "over"
 
 
-_COURSE = re.compile(r"\b(was|were|now|yesterday|ago|before|then|today|since|went|gone|rose)\b", re.IGNORECASE)
+_COURSE = regex(r"\b(was|were|now|yesterday|ago|before|then|today|since|went|gone|rose)\b", re.IGNORECASE)
 
 
 def _in_order(reading: Reading, found: list[Amount]) -> list[float]:
@@ -226,12 +236,12 @@ def _in_the_book(step: Step, booked: Result, values: list[float], judged: Verdic
     )
 
 
-_HOW = re.compile(
+_HOW = regex(
     r"\b(strips?|paper|litmus|meter|probe|calibrat\w*|good to|accurate to|plus or minus|give or take|either way|"
     r"blended|hot|warm|cooled|straight after|right after|rested|24 hours)\b",
     re.IGNORECASE,
 )
-_NOT_HOW = re.compile(
+_NOT_HOW = regex(
     r"\bp\W?h\b|\?|\b(add|put|stir|pour|went|pack|bottl|new|batch|note|brine|mash|salt|how|what|why|which|when|did|"
     r"is it)|\bnot? (?:on |by |with )?(?:a |the )?(?:strip|meter|probe)|\bnot (?:hot|warm|blended)",
     re.IGNORECASE,
@@ -259,7 +269,7 @@ def told_after(state: State, said: Reading | Misread, today: datetime.date) -> R
         after, replies = log(Step(state, whole, today))
         return after, (note, *replies)
     taken_back = tuple(
-        Undo(number, today, text, tuple(seq for seq, batch in state.seqs if batch == number))
+        ev.Undo(number, today, text, tuple(seq for seq, batch in state.seqs if batch == number))
         for number in dict.fromkeys(batch for _, batch in state.seqs)
     )
     try:

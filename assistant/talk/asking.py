@@ -119,6 +119,8 @@ def answer_or_start(step: Step) -> Result:
     others = {"density", "gravity", "salometer-reading"} & reading.terms
     if others and chosen.name not in ("gravity", "salometer"):
         return start(step)
+    if _another(chosen.name, reading):
+        return start(step)
     if (
         names == {chosen.name} and not produce and reading.amounts
     ):  # "bring it down to 4 %, how much water?": part of the same job
@@ -131,6 +133,15 @@ def answer_or_start(step: Step) -> Result:
         if found.given and not found.unplaced and not found.misfit:
             return fill(step)
     return start(step)
+
+
+def _another(calculator: str, reading: Reading) -> bool:
+    """Whether a line names a mash or a brine and weighs it: "mash of 3 kg at 3%" is no answer to "how much water?"."""
+    named = {word.term for word in reading.words if word.kind == "noun"}
+    weighed = any(one.noun is None and one.unit and dimension(one.unit) == "mass" for one in reading.amounts)
+    return weighed and (
+        ("mash" in named and calculator != "mash") or ("brine" in named and calculator in ("packed", "brine"))
+    )
 
 
 def usual(step: Step) -> Result:

@@ -32,6 +32,7 @@ from assistant.trade.acids import ESTIMATES
 from assistant.trade.produce import NAMES
 from assistant.trade.pungency import OF_KIND
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Reading, Word
 
 
@@ -96,7 +97,7 @@ def change(step: Step) -> Result:
     return changed(state, job, reading)
 
 
-_NOW = re.compile(r"\b(?:now|currently|at the moment|it's|it is|there is)\b", re.IGNORECASE)
+_NOW = regex(r"\b(?:now|currently|at the moment|it's|it is|there is)\b", re.IGNORECASE)
 
 
 def _wished(one: Amount) -> Amount:
@@ -124,7 +125,7 @@ def _other_acid(state: State, job: Job, reading: Reading) -> Result | None:
     return proceed(state, replace(job, goals=(goals[0],)), None) if goals else None
 
 
-_THE_ONE_IS = re.compile(r"\bthe .+ one('s| is| was| has|:)")
+_THE_ONE_IS = regex(r"\bthe .+ one('s| is| was| has|:)")
 """ "the 5 kg one is 4 %": which of the two is meant, and which number changes, is asked."""
 
 
@@ -320,7 +321,7 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
     return None
 
 
-_OUT = re.compile(r"\b(take|took|taken|takes|scoop|scooped)\b.*\bout\b|\b(lost|spilt|spilled)\b")
+_OUT = regex(r"\b(take|took|taken|takes|scoop|scooped)\b.*\bout\b|\b(lost|spilt|spilled)\b")
 
 
 def _sign(reading: Reading) -> int:

@@ -13,7 +13,7 @@ from assistant.talk.change import labels
 from assistant.talk.checked import checked
 from assistant.talk.known import why as acid_why
 from assistant.talk.opened import ask, open_question
-from assistant.talk.state import Result, State, Step, style
+from assistant.talk.state import Result, Step, style
 from assistant.talk.why import why as explain
 from assistant.talk.work import facts, outcome_of
 from assistant.trade import CALCULATORS, calculator
@@ -90,8 +90,7 @@ def say_what(step: Step) -> Result:
 
 def reset(step: Step) -> Result:
     """A clean slate; undo brings the old one back."""
-    fresh = State(kitchen=step.state.kitchen)
-    return fresh, (Note('A clean slate. Say "undo" to have it back. What shall I work out?'),)
+    return step.state.anew(), (Note('A clean slate. Say "undo" to have it back. What shall I work out?'),)
 
 
 def leave(step: Step) -> Result:

@@ -11,6 +11,7 @@ import datetime
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
 from assistant.replies import Answer, Ask, Log, Note, Refuse, Reply, Value, Why
 from assistant.rules.watch import CALIBRATED_ERROR
@@ -21,11 +22,18 @@ from assistant.talk.place import dimension, settled
 from assistant.talk.state import Curve, Result, State, style
 from assistant.talk.work import bench
 from assistant.trade.acid import ACETIC, CITRIC, LACTIC, equal_effect
-from assistant.trade.bench_curve import Band, RisesError, band, level, ph_after
 from assistant.trade.finishing import vinegar_density
 from grammar import measures
+from grammar.later import module
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.trade import bench_curve as drawn
+    from assistant.trade.bench_curve import Band, RisesError
+else:
+    drawn = module("assistant.trade.bench_curve")
+
 
 NAME = "bench-curve"
 
@@ -134,9 +142,9 @@ def _swapped(state: State, curve: Curve, other: str) -> Result:
         acid = _OF[curve.what]
         per_kilo = 1 / acid.mole
     try:
-        points = [(at * per_kilo, ph) for at, ph in level(curve.points, curve.error)]
+        points = [(at * per_kilo, ph) for at, ph in drawn.level(curve.points, curve.error)]
         mole = equal_effect(points, curve.sample, acid, _OF[other], curve.target)
-    except RisesError as rise:
+    except drawn.RisesError as rise:
         return state, (_risen(rise, curve),)
     except ValueError:
         return state, (_outside(curve),)
@@ -417,8 +425,8 @@ def _answer(state: State, curve: Curve, told: bool) -> Result:
         heard = (Log(f"Trial of {number(1000 * (curve.sample or 0))} g: {_listed(curve)}. Entered nowhere."),)
     try:
         if len(curve.points) > 1:
-            level(curve.points, curve.error)
-    except RisesError as rise:
+            drawn.level(curve.points, curve.error)
+    except drawn.RisesError as rise:
         return kept, (*heard, _risen(rise, curve))
     if curve.target is None:
         ready = len(curve.points) > 1 and curve.sauce is not None
@@ -433,7 +441,7 @@ def _answer(state: State, curve: Curve, told: bool) -> Result:
             *heard,
             Ask("How much sauce is there in all, by weight?"),
         )
-    found = band(curve.points, curve.target, curve.error)
+    found = drawn.band(curve.points, curve.target, curve.error)
     if found is None:
         return kept, (*heard, _outside(curve))
     from_account: tuple[Reply, ...] = ()
@@ -507,8 +515,8 @@ def _forward(state: State, curve: Curve, dose: float) -> Result:
     if sauce is None or len(curve.points) < 2 or curve.sample is None:
         return replace(kept, curve=replace(curve, asking="sauce")), (Ask("How much sauce is there in all, by weight?"),)
     try:
-        found = ph_after(level(curve.points, curve.error), dose * curve.sample / sauce)
-    except RisesError as rise:
+        found = drawn.ph_after(drawn.level(curve.points, curve.error), dose * curve.sample / sauce)
+    except drawn.RisesError as rise:
         return kept, (_risen(rise, curve),)
     if found is None:
         return kept, (_outside(replace(curve, target=0.0)),)
@@ -526,7 +534,7 @@ def _why(state: State) -> tuple[Reply, ...]:
     source = "a straight line between two readings of the trial; outside them nothing is said"
     if curve is None or curve.target is None or len(curve.points) < 2:
         return (Why("The pH is read off between two readings of the trial.", source=source),)
-    found = band(curve.points, curve.target, curve.error)
+    found = drawn.band(curve.points, curve.target, curve.error)
     if found is None:
         return (Why("The pH wanted lies outside the trial.", source=source),)
     (low, high_ph), (up, low_ph) = found.at.before, found.at.after

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -13,6 +12,7 @@ from assistant.talk.place import FIRST_YEAR, dimension
 from assistant.talk.state import State
 from assistant.trade.calendar import before_months
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Reading, Word
 
 AHEAD = frozenset({"to", "by", "before", "for"})
@@ -21,7 +21,7 @@ AHEAD = frozenset({"to", "by", "before", "for"})
 BACK = frozenset({"since", "from", "after"})
 """Prepositions that point to a day gone by."""
 
-_BEGINS = re.compile(r"\b(do|must|should|shall|to|have to|need to) (i |we |it )?(begin|start|pack)\b")
+_BEGINS = regex(r"\b(do|must|should|shall|to|have to|need to) (i |we |it )?(begin|start|pack)\b")
 """ "on which day must I begin": the start is what is asked for, whatever the words before it."""
 
 _FEASTS = {"christmas": 1225, "christmas-eve": 1224, "new-year": 101, "new-years-eve": 1231, "halloween": 1031}

@@ -19,6 +19,7 @@ from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND, LEVERS
 from assistant.trade.pungency import OF_KIND
 from grammar import heat, measures
+from grammar.later import regex
 from grammar.types import Amount, Reading
 
 ORDER = {"first-one": 0, "first": 0, "second-one": 1, "second": 1, "third-one": 2}
@@ -30,7 +31,7 @@ def answered(replies: tuple[Reply, ...]) -> Answer | None:
     return next((one for one in replies if isinstance(one, Answer)), None)
 
 
-_TOO = re.compile(r"\b(?:too|also|as well|have|got)\b", re.IGNORECASE)
+_TOO = regex(r"\b(?:too|also|as well|have|got)\b", re.IGNORECASE)
 
 
 def more_at_hand(state: State, reading: Reading) -> Result | None:
@@ -267,17 +268,17 @@ def picked(state: State, reading: Reading) -> Result | None:
     return proceed(replace(state, compared=()), chosen.answered, None)
 
 
-_THE_ONE = re.compile(r"\bthe (\S+ ){1,3}(one|mash|brine|jar|crock|batch)( again)?\W*$")
+_THE_ONE = regex(r"\bthe (\S+ ){1,3}(one|mash|brine|jar|crock|batch)( again)?\W*$")
 """ "the four percent one again", "the 4 kg one", "the 10 L jar again": one of the answers there have been."""
 
-_PLACED = re.compile(r"\bthe (first|second|third|other) one\b")
+_PLACED = regex(r"\bthe (first|second|third|other) one\b")
 """ "the first one at 4 %": an answer by its place."""
 
 
 # --- an answer from before ---------------------------------------------------
 
 
-_RECALLED = re.compile(r"\b(what was|what were|what's|remind me of)\b")
+_RECALLED = regex(r"\b(what was|what were|what's|remind me of)\b")
 _AMOUNTS = frozenset({"salt", "water", "brine", "produce"})
 
 
@@ -361,7 +362,7 @@ def _about(job: Job) -> set[str]:
     return {*job.words, *job.produce, job.calculator, *names.get(job.calculator, set())}
 
 
-_RIGHT = re.compile(r"\b(?:is|was|are)\b.*\b(?:right|enough|correct|okay|ok|too much|too little)\b", re.IGNORECASE)
+_RIGHT = regex(r"\b(?:is|was|are)\b.*\b(?:right|enough|correct|okay|ok|too much|too little)\b", re.IGNORECASE)
 
 
 def against(state: State, reading: Reading) -> Result | None:
@@ -390,7 +391,7 @@ def against(state: State, reading: Reading) -> Result | None:
     return state, (Answer(text, outcome.calculator.name, say.values(outcome, shown), text),)
 
 
-_LED = re.compile(
+_LED = regex(
     r"^\W*(?:(?:and|so|but|then|now) )*"
     r"(?:(?:is|will|would) (?:that|it|this) (?:be )?(?:hot |long )?(?:enough|ok|okay|do) )?"
     r"(?:at|for|with|(?:what )?if it'?s) (?:a )?p\W?h\b",

@@ -9,15 +9,12 @@ from __future__ import annotations
 
 import datetime
 import math
-import statistics
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
-from assistant.batches.batch import Batch
 from assistant.batches.describe import day_words, level
-from assistant.batches.watch import last_reading
 from assistant.replies import Answer, Ask, Assume, Caution, HeatChart, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, cautions
 from assistant.rules.watch import CALIBRATED_ERROR, METER_ERROR
@@ -25,7 +22,7 @@ from assistant.show import number
 from assistant.talk.account import reading as read_off
 from assistant.talk.account.which import current, phrase
 from assistant.talk.place import dimension
-from assistant.talk.state import Heated, Result, State, style
+from assistant.talk.state import Heated, Result, State, as_said, style
 from assistant.talk.work import HELD, asks_or_plans, was_held
 from assistant.trade import calculator
 from assistant.trade.lethality import (
@@ -44,7 +41,17 @@ from assistant.trade.lethality import (
     thinned,
 )
 from grammar import measures
+from grammar.later import module
 from grammar.types import Amount, Course, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches import watch as watching
+    from assistant.batches.batch import Batch
+else:
+    ev = module("assistant.batches.events")
+    watching = module("assistant.batches.watch")
+
 
 NAME = "heat-course"
 
@@ -190,7 +197,9 @@ def _minutes(one: Amount) -> float:
 
 def spaced(course: Course, minutes: float) -> Course:
     """A course whose readings lie so many minutes apart."""
-    usual = statistics.median(later - earlier for earlier, later in pairwise(course.minutes))
+    from statistics import median  # one course needs it, and a cold answer need not wait for it
+
+    usual = median(later - earlier for earlier, later in pairwise(course.minutes))
     times = tuple([at * minutes / usual for at in course.minutes])
     holes = tuple(at * minutes / usual for at in course.holes)
     return replace(course, minutes=times, holes=holes, timed=True, step=minutes)
@@ -295,7 +304,8 @@ def _told(state: State, heated: Heated, new: bool = False) -> Result:
     assumed: tuple[Reply, ...] = ()
     if not heated.course.unit:
         top = max(heated.course.degrees)
-        shown = style(state, state.answered).fahrenheit
+        # who wants answers in C may still read an old probe in F: what was said counts, beside what is wanted
+        shown = as_said(state, state.answered).fahrenheit or style(state, state.answered).fahrenheit
         logged = not heated.course.spans  # a file has no voice: its scale is asked for
         if _BOILS < top < _SCALE_F or (top <= _BOILS and (shown or logged)):
             return _asked(state, heated, "unit")
@@ -401,7 +411,7 @@ def _judged(state: State, heated: Heated, assumed: tuple[Reply, ...], new: bool)
 
 def _other_ph(batch: Batch, heated: Heated) -> Reply | None:
     """That the book has a higher pH than the one it was judged by; then nothing is entered."""
-    point = last_reading(batch)
+    point = watching.last_reading(batch)
     if point is None or heated.ph is None or point.value <= heated.ph + 0.1 + 1e-9:
         return None
     return Caution(

@@ -9,14 +9,22 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from assistant.replies import Answer, Note, NotRead, Reply, Why
-from assistant.rules.glossary import Glossary, Term, glossary, plain
 from assistant.talk.account.which import current
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
+from grammar.later import module, regex
 from grammar.spelling import near
 from grammar.types import Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.rules import glossary as terms_
+    from assistant.rules.glossary import Glossary, Term
+else:
+    terms_ = module("assistant.rules.glossary")
+
 
 NAME = "glossary"
 """What answers from here are called."""
@@ -78,19 +86,19 @@ def _frames() -> tuple[tuple[tuple[str, re.Pattern[str]], ...], re.Pattern[str]]
 
     def whole(middle: str) -> re.Pattern[str]:
         text = rf"\W*{_LEAD}(?:{middle}){_TAIL}"
-        return re.compile(text.replace(" ", r"\s+"), re.IGNORECASE)
+        return regex(text.replace(" ", r"\s+"), re.IGNORECASE)
 
     return tuple((kind, whole(middle)) for kind, middle in _FRAMES), whole(_THAT)
 
 
-_MAY_ASK = re.compile(
+_MAY_ASK = regex(
     r"\b(?:w[hu]?[aou]t\w*|w[ahu]+[sz]+\w*|mean\w*|explain|defin\w+|difference|about|words?|never heard)\b",
     re.IGNORECASE,
 )
 """What some frame needs; no other line is looked at any further."""
 
-_DIGIT = re.compile(r"\d")
-_HAS_DIGIT = re.compile(r"\b(?:5[\s-]*log|f0|co2|0\.1\s*n)\b", re.IGNORECASE)
+_DIGIT = regex(r"\d")
+_HAS_DIGIT = regex(r"\b(?:5[\s-]*log|f0|co2|0\.1\s*n)\b", re.IGNORECASE)
 """Terms with a digit in them; any other digit is an amount."""
 
 
@@ -102,7 +110,7 @@ def asked(state: State, said: Reading | Misread) -> Result | None:
     frames, that = _frames()
     if that.fullmatch(text):
         return _of_the_last(state)
-    known = glossary()
+    known = terms_.glossary()
     tried = [(kind, match) for kind, frame in frames if (match := frame.fullmatch(text)) is not None]
     for kind, match in tried:
         words, definite = (
@@ -159,7 +167,7 @@ def _misspelt(known: Glossary, said: Reading | Misread, words: str) -> tuple[Ter
         return None
     parts = {part for name in known.by_name for part in name.split()}
     mended = []
-    for word in plain(words).split():
+    for word in terms_.plain(words).split():
         nearest = near(word, parts) if word not in parts else [word]
         if len(nearest) != 1:
             return None
@@ -184,7 +192,7 @@ def _not_there(state: State, said: Reading | Misread, tried: list[tuple[str, re.
 
 def _of_the_last(state: State) -> Result:
     """The words of the last reply that a beginner may not know; those just explained are not explained again."""
-    known = glossary()
+    known = terms_.glossary()
     explained = [one.text for one in known.terms if one.name in state.meant]
     terms = known.said((*explained, *(one.text for one in state.said)))
     terms = tuple(one for one in terms if one.name not in state.meant)
@@ -208,5 +216,5 @@ def why(state: State) -> tuple[Reply, ...]:
     """What the meanings rest on that were explained since the last reply; nothing if there were none."""
     if not state.meant:
         return ()
-    terms = [one for one in glossary().terms if one.name in state.meant]
+    terms = [one for one in terms_.glossary().terms if one.name in state.meant]
     return tuple(Why(f"What is said of {one.name} rests on this.", source=str(one.source)) for one in terms)

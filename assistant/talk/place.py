@@ -326,7 +326,10 @@ def _dripped(amounts: list[Amount]) -> list[Amount]:
     sampled = any(dimension(one.unit) == "mass" for one in amounts)
     sampled = sampled or any(dimension(one.unit) == "volume" and one.noun is not None for one in amounts)
     told = [at for at in loose if amounts[at].mark == "with"]
-    told = told or [at for at in loose if at + 1 < len(amounts) and amounts[at + 1].unit == "normality"]
+    lye = {at for at, one in enumerate(amounts) if one.unit == "normality"}
+    if len(loose) == 1 and not sampled:  # "15 ml of 0.1 N" is lye, "titrated 15 ml with 0.1 N" may be the sample
+        lye = {at for at in lye if amounts[at].mark != "with"}
+    told = told or [at for at in loose if at + 1 in lye]
     told = told or (loose if len(loose) == 1 and sampled else [])
     if len(told) != 1 or any(one.said("substance") == "naoh" for one in amounts if dimension(one.unit) == "volume"):
         return amounts

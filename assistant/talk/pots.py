@@ -15,6 +15,7 @@ from assistant.talk.place import dimension, settled
 from assistant.talk.state import Job, Result, State, style
 from assistant.talk.work import outcome_of
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Reading
 
 _PARTS = {
@@ -33,7 +34,7 @@ _PARTS = {
 _NAMES = {"mild": "mash"}
 _THINGS = ("salt", "water", "vinegar", "brine", "mild", "gum", "sugar", "honey")
 
-_SHARE = re.compile(
+_SHARE = regex(
     r"\b(?:shar(?:e|ed|ing)|split|divid(?:e|ed)|spread)\b.*\b(?:over|between|across|among)\b"
     r"|\bhow much (?:of (?:that|it|each|everything) )?(?:goes|go|should go|do i put|for) (?:in|into|to)?\b.*\bpot\b",
     re.IGNORECASE,

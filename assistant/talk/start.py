@@ -20,6 +20,7 @@ from assistant.trade import calculator
 from assistant.trade.acids import ESTIMATES
 from assistant.trade.pungency import OF_KIND
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Reading, Word
 
 UNITS_ASKED = {
@@ -111,12 +112,15 @@ def other_way(job: Job, reading: Reading) -> Option | None:
 def set_kitchen(step: Step, word: Word) -> Result:
     """Whose cups, pints and gallons plain words mean from now on."""
     state = replace(step.state, kitchen=word.term)
+    if state.units:  # the answers follow, where they do not go by what was said
+        state = replace(state, units="us" if word.term in ("us", "imperial") else "metric")
     name = {"us": "US", "imperial": "imperial", "metric": "metric", "australian": "Australian"}[word.term]
     size = say.listed(
         f"a {unit} is {measures.convert(1, measures.settle(unit, word.term), 'milliliter'):.4g} mL"
         for unit in ("cup", "tablespoon")
     ).replace(" or ", ", ")
-    note = Note(f"From now on plain cups, pints and gallons are {name}: {size}.")
+    answers = {"us": " Answers are in pounds.", "metric": " Answers are in kilograms and litres.", "": ""}[state.units]
+    note = Note(f"From now on plain cups, pints and gallons are {name}: {size}.{answers}")
     return state, (note,)
 
 
@@ -134,7 +138,7 @@ def doubt(state: State, option: Option) -> Result | None:
 
 
 _SOUR = frozenset({"vinegar", "own-vinegar", "acetic", "citric", "lactic"})
-_ADDED = re.compile(r"\s*(?:then\s+)?(?:add|and|plus|with|put|pour|stir|mix|can i add|do i add)\b", re.IGNORECASE)
+_ADDED = regex(r"\s*(?:then\s+)?(?:add|and|plus|with|put|pour|stir|mix|can i add|do i add)\b", re.IGNORECASE)
 BLEACH_AND_ACID = (
     "Stop: bleach with vinegar or another acid gives off chlorine gas, and it can kill. Use one or the other, and "
     "rinse well between. Nothing was worked out."
@@ -181,7 +185,7 @@ def no_calculator(reading: Reading) -> Reply:
     return Ask(f"What shall I work out? For example: {say.EXAMPLE}.")
 
 
-_DRIED = re.compile(r"\b(?:dried|dry|powder|powdered|flakes|ground)\b", re.IGNORECASE)
+_DRIED = regex(r"\b(?:dried|dry|powder|powdered|flakes|ground)\b", re.IGNORECASE)
 """Pods whose heat is not that of fresh ones."""
 
 _TWINS = {"packed": "under brine", "mash": "dry-salted as a mash"}

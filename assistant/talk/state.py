@@ -4,15 +4,23 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.events import Event, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Reply
 from assistant.rules.watch import METER_ERROR
 from assistant.show import US_UNITS, Style, said
 from assistant.trade.mixture import Mixture
+from grammar.later import module
 from grammar.measures import KITCHENS
 from grammar.types import Amount, Course, Reading, Span
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches.events import Event
+else:
+    ev = module("assistant.batches.events")
+
 
 Placed = tuple[tuple[Span, str], ...]
 """Amounts (by their place in the text) whose input the person has chosen."""
@@ -266,6 +274,9 @@ class State:
     heating that was told or logged, ``walk`` the walk that is under way, ``wrong`` a sign that something is wrong,
     ``noted`` the line of the last pH reading, ``meant`` the words explained since the last reply. ``shelf`` is the
     account of all batches as it stood when the turn began; it is handed in, and no part of where the talk stands.
+
+    ``kitchen`` is whose cups and gallons plain words mean. ``units`` ("metric", "us") and ``degrees`` ("celsius",
+    "fahrenheit") are what answers are always given in; "" for the units that were said.
     """
 
     mode: str = "idle"
@@ -281,6 +292,8 @@ class State:
     kept_produce: tuple[str, ...] = ()
     warned: frozenset[str] = frozenset()
     kitchen: str = KITCHENS[0]
+    units: str = ""
+    degrees: str = ""
     fixed: tuple[tuple[str, str], ...] = ()
     said: tuple[Reply, ...] = ()
     suspended: tuple[Open, ...] = ()
@@ -309,6 +322,10 @@ class State:
         """The same talk with nothing open."""
         return replace(self, mode="idle", job=None, asking=(), later=(), options=(), confirm=None)
 
+    def anew(self) -> State:
+        """A clean slate for the same person."""
+        return State(kitchen=self.kitchen, units=self.units, degrees=self.degrees)
+
 
 @dataclass(frozen=True)
 class Talk:
@@ -326,7 +343,7 @@ class Talk:
         """The talk moved on to a new state, its entries numbered on from the book's last."""
         head = state.shelf.head
         seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(state.entered))
-        mended = bool(state.entered) and isinstance(state.entered[0], Undo)
+        mended = bool(state.entered) and isinstance(state.entered[0], ev.Undo)
         moved = replace(state, seqs=seqs, entered=(), undid=state.undid if mended else ())
         return Talk(moved, (*self.past, self.now)[-DEPTH:], (), state.entered)
 
@@ -349,7 +366,12 @@ Result = tuple[State, tuple[Reply, ...]]
 
 
 def style(state: State, job: Job | None) -> Style:
-    """How to show numbers to this person: as they said theirs."""
+    """How to show numbers to this person: as they said theirs, or always in the units of their choice."""
+    return preferred(as_said(state, job), state)
+
+
+def as_said(state: State, job: Job | None) -> Style:
+    """The units that this person said their numbers in."""
     units = {one.amount.unit for one in job.given} if job else set()
     kitchen = next((one.split("_")[0] for one in sorted(units) if one.startswith(("us_", "imperial_"))), "")
     pounds = bool(units & {"pound", "ounce"})
@@ -364,3 +386,16 @@ def style(state: State, job: Job | None) -> Style:
         inches=bool(units & US_UNITS & {"inch", "foot"}),
         fixed=dict(state.fixed),
     )
+
+
+def preferred(told: Style, state: State) -> Style:
+    """The style with what the person wants always; a unit that was asked for by name stands."""
+    us = state.units == "us"
+    if us:
+        kitchen = "imperial" if state.kitchen == "imperial" else "us"
+        told = replace(told, pounds=True, kitchen=kitchen, inches=True)
+    elif state.units == "metric":
+        told = replace(told, pounds=False, kitchen="", inches=False)
+    if state.degrees or state.units:
+        told = replace(told, fahrenheit=state.degrees == "fahrenheit" or (us and not state.degrees))
+    return told

@@ -10,8 +10,8 @@ import datetime
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.events import Event, Read, Redo, Undo
 from assistant.batches.shelf import Shelf
 from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
 from assistant.talk import (
@@ -37,7 +37,14 @@ from assistant.talk.opened import open_question, reopened
 from assistant.talk.state import Open, Result, State, Step, Talk
 from assistant.talk.table import TABLE
 from assistant.talk.work import proceed
+from grammar.later import module, regex
 from grammar.types import Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches.events import Event, Redo, Undo
+else:
+    ev = module("assistant.batches.events")
 
 
 def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
@@ -100,7 +107,7 @@ def _signs(
     here = current(replace(after.now, shelf=shelf))
     if here is None or here.closed:
         return after, replies
-    if any(isinstance(one, Read) for one in after.wrote):
+    if any(isinstance(one, ev.Read) for one in after.wrote):
         signs = replace(signs, numbers=())  # the book has them
     spoken = [one.rule for one in replies if isinstance(one, Caution)]
     state, more = wrong.advised(replace(after.now, shelf=shelf), signs, today, reading, spoken)
@@ -212,7 +219,7 @@ def _handled(state: State, reading: Reading, today: datetime.date) -> Result:
     return HANDLERS[TABLE[state.mode][reading.act]](Step(state, reading, today))
 
 
-_LEANS = re.compile(r"\W*(?:and|or|what about|what if|how about|with|say|at)\b", re.IGNORECASE)
+_LEANS = regex(r"\W*(?:and|or|what about|what if|how about|with|say|at)\b", re.IGNORECASE)
 
 
 def _of_ph(state: State) -> bool:
@@ -292,7 +299,7 @@ def _left_over(reading: Reading, replies: Iterable[Reply]) -> tuple[Reply, ...]:
 def _undo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
     if not talk.past:
         return talk, (Note("There is nothing to undo."),)
-    taken = (*_of_book(Undo, talk.now.seqs, today), *_of_book(Redo, talk.now.undid, today))
+    taken = (*_of_book(ev.Undo, talk.now.seqs, today), *_of_book(ev.Redo, talk.now.undid, today))
     if (far := _too_far(talk.now.shelf, taken)) is not None:
         return talk, (far,)
     back = Talk(replace(talk.past[-1], shelf=talk.now.shelf), talk.past[:-1], (talk.now, *talk.future), taken)
@@ -303,7 +310,7 @@ def _undo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
 def _redo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
     if not talk.future:
         return talk, (Note("There is nothing to redo."),)
-    again = (*_of_book(Undo, talk.future[0].undid, today), *_of_book(Redo, talk.future[0].seqs, today))
+    again = (*_of_book(ev.Undo, talk.future[0].undid, today), *_of_book(ev.Redo, talk.future[0].seqs, today))
     if (far := _too_far(talk.now.shelf, again)) is not None:
         return talk, (far,)
     onward = Talk(replace(talk.future[0], shelf=talk.now.shelf), (*talk.past, talk.now), talk.future[1:], again)

@@ -11,8 +11,9 @@ from assistant.rules import Rule
 from assistant.show import Style, quantity
 from assistant.talk.state import Job
 from assistant.talk.words import fill, spooned
+from grammar.later import regex
 
-_NAME = re.compile(r"[a-z_]+")
+_NAME = regex(r"[a-z_]+")
 _SIGNS = {" * ": " x ", " ** 2": "^2", "0.7853981633974483": "pi/4"}
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -17,12 +16,13 @@ from assistant.show import Style, quantity, said, unit_for
 from assistant.talk.state import Job
 from assistant.trade.produce import NAMES
 from grammar import measures
+from grammar.later import regex
 from grammar.types import Amount, Misread
 
-_NESTED = re.compile(r"\(([^()]*) \(([^()]*)\)\)")
+_NESTED = regex(r"\(([^()]*) \(([^()]*)\)\)")
 """A bracket in a bracket, as pounds beside litres give it."""
 
-FIELD = re.compile(r"{(\w+)}")
+FIELD = regex(r"{(\w+)}")
 
 UNITS_FOR = {
     "mass": "a weight (g, kg, lb, oz)",
@@ -82,10 +82,9 @@ def fill(template: str, outcome: Outcome, job: Job, style: Style) -> str | None:
             continue
         if name not in outcome.values:
             return None
-        item = outcome.calculator.input(name)
-        if outcome.values[name] < 0 and item.dimension in ("mass", "volume"):
+        if outcome.values[name] < 0 and outcome.calculator.input(name).dimension in ("mass", "volume"):
             return None  # "-9 L left" is said by the template for too much
-        shown[name] = quantity(outcome.values[name], item.dimension, spooned(style, item))
+        shown[name] = _shown(name, outcome, style)
     return _NESTED.sub(r"(\1, \2)", template.format(**shown))
 
 
@@ -105,24 +104,30 @@ def spooned(style: Style, item: Input) -> Style:
 def answer(outcome: Outcome, job: Job, style: Style) -> Answer:
     """The numbers first, then what they come to on every basis."""
     calculator = outcome.calculator
-    text = fill(outcome.headline, outcome, job, style) if outcome.headline else None
-    for goal in outcome.goals:
-        if text:
-            break
-        filled = (fill(one, outcome, job, style) for one in calculator.headline.get(goal, ()))
-        text = next((one for one in filled if one), None)
-        if text:
-            break
+    templates = [outcome.headline] if outcome.headline else []
+    templates += [one for goal in outcome.goals for one in calculator.headline.get(goal, ())]
+    filled = ((one, fill(one, outcome, job, style)) for one in templates)
+    template, text = next(((one, said) for one, said in filled if said), ("", None))
     if text is None:
-        shown = [
-            f"{calculator.input(goal).label} {quantity(outcome.values[goal], calculator.input(goal).dimension, style)}"
-            for goal in outcome.goals
-        ]
+        template = "".join(f"{{{goal}}}" for goal in outcome.goals)
+        shown = [f"{calculator.input(goal).label} {_shown(goal, outcome, style)}" for goal in outcome.goals]
         text = f"{', '.join(shown)}."
         text = text[0].upper() + text[1:]
+    main = tuple(
+        (calculator.input(one).label, _shown(one, outcome, style))
+        for one in dict.fromkeys(FIELD.findall(template))
+        # of several targets no single number is the answer
+        if one in outcome.goals and not outcome.headline
+    )
     tails = [fill(one, outcome, job, style) for one in calculator.tail]
     whole = " ".join([text, *(one for one in tails if one)])
-    return Answer(whole, calculator.name, values(outcome, style), text)
+    heard = tuple(one.said for one in job.given if not one.carried)
+    return Answer(whole, calculator.name, values(outcome, style), text, main, heard)
+
+
+def _shown(name: str, outcome: Outcome, style: Style) -> str:
+    item = outcome.calculator.input(name)
+    return quantity(outcome.values[name], item.dimension, spooned(style, item))
 
 
 def values(outcome: Outcome, style: Style) -> tuple[Value, ...]:
@@ -145,7 +150,7 @@ def assumptions(outcome: Outcome, style: Style) -> list[Assume]:
         text = one.default.by_kind.get(one.kind, (0.0, ""))[1] or one.default.text
         if one.name == "moisture" and one.kind:
             text = f"{NAMES.get(one.kind, 'mixed produce, by weight')}: {value:.0f}% water"
-        found.append(Assume(f"{text[0].upper()}{text[1:]}.", one.name, value, unit))
+        found.append(Assume(f"{text[0].upper()}{text[1:]}.", one.name, value, unit, usual=True))
     return found
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.watch import SWEET
 from assistant.declare import Calculator, Input
 from assistant.evaluate import Outcome, solve
 from assistant.replies import Ask, Assume, Note, Reply
@@ -21,7 +21,14 @@ from assistant.trade import calculator
 from assistant.trade.adjust import AT_HAND
 from assistant.trade.mixture import SALT_WHOLE
 from grammar import measures
+from grammar.later import module, regex
 from grammar.types import Amount, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import watch as watching
+else:
+    watching = module("assistant.batches.watch")
+
 
 MATTERS = 0.05
 """How far apart (relative) two meanings of a percentage must be for both to be said."""
@@ -31,7 +38,7 @@ KEPT = 20
 
 SALTS = frozenset({"fine", "flake", "iodised", "reduced"})
 SUBSTANCES = frozenset({"vinegar", "honey", "sugar"})
-_FLUID = re.compile(r"fl|vol", re.IGNORECASE)
+_FLUID = regex(r"fl|vol", re.IGNORECASE)
 _STATE_KINDS = ("produce", "salt", "state", "vessel", "noun", "topic", "basis", "substance", "property")
 
 
@@ -313,7 +320,7 @@ def bench(state: State) -> tuple[str, dict[str, float]] | None:
     if len(batch.full) > 1:
         return None  # which of them is meant is not known
     # what was taken out went out as it stood, so a sweetener's share of all that went in is its share still
-    sweet = sum(one.mix.sugar for one in batch.added if one.what in SWEET) / batch.went_in.mass * mix.mass
+    sweet = sum(one.mix.sugar for one in batch.added if one.what in watching.SWEET) / batch.went_in.mass * mix.mass
     shares = (("gum", mix.gum), ("acetic", mix.acetic), ("sugar", min(sweet, mix.sugar)))
     put_in = {what: part / mix.mass for what, part in shares if part > 0}
     return name, {

@@ -11,17 +11,14 @@ import datetime
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch, Point
 from assistant.batches.describe import day_words, level
-from assistant.batches.watch import last_reading, watch, went_in_since
-from assistant.batches.watch import watch as watched
 from assistant.replies import Answer, Ask, Assume, Caution, Note, Refuse, Reply, Why
-from assistant.rules import wrong as rules
 from assistant.rules.known import known as known_of
 from assistant.rules.verdict import judge
 from assistant.rules.watch import LATE, METER_ERROR, SCALE, STRIP_ERROR, error
-from assistant.rules.wrong import Condition, Hit, Question
 from assistant.show import number
 from assistant.talk import known, sample
 from assistant.talk import words as say
@@ -34,11 +31,24 @@ from assistant.talk.place import dimension
 from assistant.talk.state import Result, State, Wrong
 from assistant.trade import mixture as mx
 from grammar import measures
+from grammar.later import module, regex
 from grammar.numerals import NUMBER_WORDS
 from grammar.reader import read
 from grammar.told import free
 from grammar.types import Misread, Reading
 from grammar.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import watch as watching
+    from assistant.batches.batch import Batch
+    from assistant.rules import wrong as rules
+    from assistant.rules.wrong import Condition, Hit, Question
+else:
+    made = module("assistant.batches.batch")
+    rules = module("assistant.rules.wrong")
+    watching = module("assistant.batches.watch")
+
 
 NAME = "wrong"
 """What answers from here are called."""
@@ -100,15 +110,15 @@ _UNITS = {
     "litre": "liter", "liter": "liter", "ml": "milliliter", "gallon": "us_gallon", "quart": "us_quart",
     "c": "degree_Celsius", "f": "degree_Fahrenheit", "degree": "degree",
 }  # fmt: skip
-_NUMBER = re.compile(
+_NUMBER = regex(
     rf"(?<![\w.,])(\d+(?:[.,]\d+)?|(?:{'|'.join(_SPOKEN)})\b)(?: of)?\s*(%|(?:{'|'.join(_UNITS)})s?(?![a-z]))?",
     re.IGNORECASE,
 )
 
 
-_DAY = re.compile(rf"\bday\s+(\d+|(?:{'|'.join(_SPOKEN)})\b)", re.IGNORECASE)
-_SPAN = re.compile(r"\b(?:for|since|last|past|every|within|over|about every)\s*$|^(?:for|since|every|within)\b", re.I)
-_ONLY_BLANK = re.compile(r"\s*")
+_DAY = regex(rf"\bday\s+(\d+|(?:{'|'.join(_SPOKEN)})\b)", re.IGNORECASE)
+_SPAN = regex(r"\b(?:for|since|last|past|every|within|over|about every)\s*$|^(?:for|since|every|within)\b", re.I)
+_ONLY_BLANK = regex(r"\s*")
 _ACID = phrase(r"\bp\W?h\b|\bmeter\b|\bstrip\b")
 
 
@@ -169,7 +179,7 @@ def _eaten(state: State, said: Reading | Misread) -> bool:
     if open_ is not None and open_.condition and rules.table().conditions[open_.condition].keep == "discard":
         return True
     batch = current(state)
-    return batch is not None and bool(watch(batch, batch.last).words & {"mould", "spoilt"})
+    return batch is not None and bool(watching.watch(batch, batch.last).words & {"mould", "spoilt"})
 
 
 def heard(state: State, said: Reading | Misread) -> Heard | None:
@@ -251,6 +261,7 @@ def _smells(hits: Iterable[Hit]) -> bool:
     return any(one.condition.id == "butyric" for one in hits)
 
 
+@lru_cache(maxsize=1)
 def _right() -> frozenset[str]:
     """Words that are right as they stand."""
     words = vocabulary()
@@ -360,7 +371,7 @@ def _booked(state: State, today: datetime.date, about: str) -> tuple[float, floa
     if about == "salt" and vessel is not None and vessel.holds.mass > vessel.holds.salt > 0:
         salt = 100 * mx.SALT_TOTAL(vessel.holds)
         return salt, 0.0, f"From the book ({name}): {number(salt, 3)}% salt of produce and water."
-    if about == "warmth" and (warm := watched(batch, today).get("temperature", "warmth")) is not None:
+    if about == "warmth" and (warm := watching.watch(batch, today).get("temperature", "warmth")) is not None:
         return warm, 0.0, f"From the book ({name}): {number(warm, 3)} C."
     if about == "ph" and (point := _speaks(batch, today)) is not None:
         value, off, day = point
@@ -370,8 +381,8 @@ def _booked(state: State, today: datetime.date, about: str) -> tuple[float, floa
 
 def _speaks(batch: Batch, today: datetime.date) -> tuple[float, float, datetime.date] | None:
     """The last pH of a batch, if it is of the last days, counts, and nothing went in since."""
-    point = last_reading(batch)
-    if point is None or not 0 <= (today - point.day).days <= RECENT or went_in_since(batch, point) is not None:
+    point = watching.last_reading(batch)
+    if point is None or not 0 <= (today - point.day).days <= RECENT or watching.went_in_since(batch, point) is not None:
         return None
     off = error(point.method, point.calibrated, point.error)
     return None if off >= SCALE else (point.value, off, point.day)
@@ -811,7 +822,7 @@ def _numbered(state: State, said: Reading | Misread, today: datetime.date, quest
     batch = current(state)
     fresh = None
     if question.about == "ph" and batch is not None and not batch.closed and batch.full:
-        fresh = went_in_since(batch, Point(today, value))
+        fresh = watching.went_in_since(batch, made.Point(today, value))
         off = SCALE if fresh is not None else off
     mine = (question.about, value, off)
     after = replace(state, wrong=_with(state.wrong, (mine, *other)))

@@ -6,6 +6,8 @@ answers only to its own bench trial and to a meter.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from assistant.declare import ARITHMETIC, PRACTICE, Calculator, Default, Example, Input, Limit, Relation, Source
 from assistant.trade.acid import (
     ACETIC,
@@ -41,6 +43,7 @@ ESTIMATE = (
 def _of(acid: Acid) -> dict[str, object]:
     """The function of an acid's pH for a formula: of mol/L and the salt's share of everything."""
 
+    @lru_cache(maxsize=256)
     def acid_ph(molarity: float, salt: float) -> float:
         """The pH of the acid in water, or in brine of so much salt."""
         return ph({acid: molarity}, salt=salt_molarity(salt))

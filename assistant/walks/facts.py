@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from assistant.show import said
 from assistant.talk.place import dimension
 from assistant.trade.produce import NAMES
-from assistant.walks.plan import Step
+from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.walks.plan import Step
+
 
 _DIMENSION = {"mass": "mass", "produce": "mass", "volume": "volume", "vessel": "volume", "percent": "fraction",
               "temperature": "temperature", "minutes": "time"}  # fmt: skip
@@ -68,7 +73,7 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
     return Told(((step.tell, said(one.value, one.unit)),))
 
 
-_NOT_ALL = re.compile(
+_NOT_ALL = regex(
     r"\b(?:but|minus|less|without|except|including|of which|stems?|seeds?|gross|bowl|rubbish|waste)\b", re.IGNORECASE
 )
 
@@ -90,15 +95,13 @@ def _produce(step: Step, reading: Reading, found: list[Amount]) -> Told:
     return Told(((step.tell, " and ".join(parts)), (f"{step.tell}_kind", NAMES.get(kinds[0], kinds[0]))))
 
 
-_BARE = frozenset(
-    re.findall(
-        r"\S+",
-        "ph it its it's is s shows show showed reads read says say said the a meter now at and ok okay right so well "
-        "um uh probe still got i get just about",
-    )
+_BESIDE = (
+    "ph it its it's is s shows show showed reads read says say said the a meter now at and ok okay right so well "
+    "um uh probe still got i get just about"
 )
+_BARE = frozenset(_BESIDE.split())
 """Words beside a pH that say nothing of how it was taken but that it was the meter that was asked for."""
-_STRIP = re.compile(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECASE)
+_STRIP = regex(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECASE)
 
 
 def _acid(step: Step, reading: Reading) -> Told | None:

@@ -4,18 +4,24 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch
 from assistant.batches.describe import METRIC, day_words
-from assistant.batches.watch import watch
 from assistant.rules import cautions
 from assistant.rules.watch import RULES
 from assistant.talk.words import watch_caution
+from grammar.later import module
+
+if TYPE_CHECKING:
+    from assistant.batches import watch as watching
+    from assistant.batches.batch import Batch
+else:
+    watching = module("assistant.batches.watch")
 
 
 def _proven(batch: Batch, today: datetime.date) -> str:
     """A reading that proves it below the limit, as the book has it; nothing that grew on it."""
-    facts = watch(batch, today, "", "bottling")
+    facts = watching.watch(batch, today, "", "bottling")
     if not batch.ph:
         return 'No pH is in the book. Read it on a blended sample and say, for example, "pH 3.8 by calibrated meter".'
     stops = [rule for rule in cautions(facts, RULES) if rule.severity == "stop"]
@@ -48,7 +54,7 @@ def _ready(batch: Batch, today: datetime.date) -> str:
 
 def _clean(batch: Batch, today: datetime.date) -> str:
     """Nothing grew on it and nothing is foul, as far as the book knows."""
-    facts = watch(batch, today)
+    facts = watching.watch(batch, today)
     found = [rule for rule in cautions(facts, RULES) if rule.id in ("mould", "spoilt", "ph-failed", "ph-never")]
     return watch_caution(found[0], facts, METRIC).text if found else ""
 

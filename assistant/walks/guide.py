@@ -11,9 +11,8 @@ import datetime
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
-from assistant.batches.batch import Batch
 from assistant.batches.describe import day_words
 from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Log, Note, Reply, Timer, Why
 from assistant.show import Style, number, quantity
@@ -23,13 +22,25 @@ from assistant.talk.account.which import current, meant
 from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
 from assistant.walks import facts, gates
-from assistant.walks.plan import Walk, called, filled, holes, walk, walks
 from assistant.walks.planning import anew, explained, planned, sized
-from assistant.walks.saying import Said, say
 from grammar import measures
+from grammar.later import module, regex
 from grammar.reader import read
 from grammar.types import Misread, Reading
 from grammar.walking import Timing, asked, move, plain, timing
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches.batch import Batch
+    from assistant.walks import plan as plans
+    from assistant.walks import saying
+    from assistant.walks.plan import Walk
+    from assistant.walks.saying import Said
+else:
+    ev = module("assistant.batches.events")
+    plans = module("assistant.walks.plan")
+    saying = module("assistant.walks.saying")
+
 
 NAME = "walk"
 
@@ -47,7 +58,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
     if (name := asked(reading.text)) is not None:
         return _chosen(talk, reading, name, today)
     if talk.now.mode == "idle" and _TITLE.search(reading.text) and len(reading.text.split()) <= 6:
-        bare = [one for one in walks() if plain(one.title) == plain(reading.text)]
+        bare = [one for one in plans.walks() if plain(one.title) == plain(reading.text)]
         if bare:
             return _chosen(talk, reading, bare[0].named[0], today)
     if word == "walks" and talk.now.mode == "idle":
@@ -89,8 +100,8 @@ def _timer(state: State, wanted: Timing) -> Reply | None:
         return Timer("The timers:" if wanted.act == "list" else "The timers are stopped.", wanted.act)
     on, what, seconds = state.walk, wanted.what, wanted.seconds
     if on is not None and not on.paused:
-        step = walk(on.walk).steps[walk(on.walk).place(on.step)]
-        what = what or f"step {walk(on.walk).place(on.step) + 1}"
+        step = plans.walk(on.walk).steps[plans.walk(on.walk).place(on.step)]
+        what = what or f"step {plans.walk(on.walk).place(on.step) + 1}"
         seconds = seconds or step.hold * 60.0
     if not 0 < seconds <= LONGEST_TIMER:
         return Note('Say in how many minutes, for example "tell me in 10 minutes".')
@@ -126,7 +137,7 @@ def greeting(state: State, today: datetime.date) -> tuple[Reply, ...]:
     on = _left(state)
     if on is None:
         return ()
-    plan = walk(on.walk)
+    plan = plans.walk(on.walk)
     step = plan.steps[plan.place(on.step)]
     days = (today - on.since).days if on.since != datetime.date.min else 0
     due = f" It is day {days} of this step: {step.then}" if step.wait and days >= step.wait and step.then else ""
@@ -145,35 +156,35 @@ def _left(state: State) -> Walking | None:
         return None
     left = batch.walked
     try:
-        walk(left.walk).place(left.step)
+        plans.walk(left.walk).place(left.step)
     except KeyError:  # a walk of another version of the program
         return None
     told = tuple((name, value) for name, _, value in (one.partition("=") for one in left.told))
-    done = walk(left.walk).steps[: walk(left.walk).place(left.step)]
+    done = plans.walk(left.walk).steps[: plans.walk(left.walk).place(left.step)]
     entered = tuple(one.id for one in done if one.id not in left.skipped)
     return Walking(left.walk, left.step, told, (), left.day, batch.number, entered, left.skipped)
 
 
-_BOTH = re.compile(r"^.*\((.+)\)$")
+_BOTH = regex(r"^.*\((.+)\)$")
 """ "1 lb 8 oz (680 g)": an amount in both systems."""
 
 
 def _listed() -> str:
-    names = "; ".join(one.title for one in walks())
-    return f'Walks: {names}. Say, for example, "walk me through {walks()[0].named[0]}".'
+    names = "; ".join(one.title for one in plans.walks())
+    return f'Walks: {names}. Say, for example, "walk me through {plans.walks()[0].named[0]}".'
 
 
-_ANSWERS = re.compile(r"\b(?:yes|yep|yup|aye|ok|okay|done|ready|the|no|repeat|again)\b", re.IGNORECASE)
+_ANSWERS = regex(r"\b(?:yes|yep|yup|aye|ok|okay|done|ready|the|no|repeat|again)\b", re.IGNORECASE)
 """Words that may answer a question in the middle, and are a walk's too."""
-_TITLE = re.compile(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
-_FOR = re.compile(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
+_TITLE = regex(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
+_FOR = regex(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
 
 
 def _chosen(talk: Talk, reading: Reading | Misread, name: str, today: datetime.date) -> Moved:
     """A walk by its name, or the question which."""
-    found = called(name)
+    found = plans.called(name)
     if len(found) != 1:
-        some = [one.title for one in found or walks()]
+        some = [one.title for one in found or plans.walks()]
         return talk, (Ask(f"Which walk: {'; '.join(some)}?", options=tuple(some)),)
     plan = found[0]
     batch = current(talk.now)
@@ -233,9 +244,9 @@ def _of(talk: Talk, on: Walking) -> Talk:
 def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, Said | None]:
     """The walk with the amounts of its step worked out, and what was said on the way."""
     step = plan.steps[plan.place(on.step)]
-    if not step.work or holes(step.work) - on.facts.keys():
+    if not step.work or plans.holes(step.work) - on.facts.keys():
         return on, None
-    said = say(_of(talk, on), [filled(step.work, on.facts)], today)
+    said = saying.say(_of(talk, on), [plans.filled(step.work, on.facts)], today)
     if said.stuck:
         return on, said
     kept = dict(on.amounts) | dict(_amounts(said))
@@ -245,7 +256,7 @@ def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[
 def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", before: tuple[Reply, ...] = (),
            wrote: tuple[ev.Event, ...] = (), state: State | None = None) -> Moved:  # fmt: skip
     """A step on the screen: what to do, its amounts, its cautions, and what it waits for."""
-    plan = walk(on.walk)
+    plan = plans.walk(on.walk)
     base = state if state is not None else talk.now
     shelf = base.shelf.with_events(wrote) if wrote and state is None else base.shelf
     at = Talk(replace(base, shelf=shelf))
@@ -257,8 +268,8 @@ def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", bef
         asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
         return talk, (*before, *asked_back, Note("The next step cannot be worked out with that: say it again."))
     values = tuple(value for one in (said.replies if said else ()) if isinstance(one, Answer) for value in one.values)
-    text = f"{lead}{place}{filled(step.do, on.facts)}"
-    replies.append(Answer(text, NAME, values, f"{place}{filled(step.do, on.facts)}") if values else Note(text))
+    text = f"{lead}{place}{plans.filled(step.do, on.facts)}"
+    replies.append(Answer(text, NAME, values, f"{place}{plans.filled(step.do, on.facts)}") if values else Note(text))
     warned = base.warned
     if said is not None and not said.stuck:
         replies += [one for one in said.replies if isinstance(one, Assume | Caution)]
@@ -270,7 +281,7 @@ def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", bef
         many = _minutes(step.hold)
         replies.append(Note(f'It takes {many}. Say "tell me in {many}" and I count.'))
     if step.tell:
-        replies.append(Ask(filled(step.ask, on.facts)))
+        replies.append(Ask(plans.filled(step.ask, on.facts)))
     elif step.wait:
         due = on.since + datetime.timedelta(days=step.wait)
         over = f"The {_days(step.wait)} of it are over." if today >= due and step.wait else ""
@@ -291,9 +302,9 @@ def _date(day: datetime.date) -> str:
     return day_words(day, year=False)
 
 
-_PUTS = re.compile(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
-_STRIPS = re.compile(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
-_NO_METER = re.compile(
+_PUTS = regex(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
+_STRIPS = regex(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
+_NO_METER = regex(
     r"\b(?:no|without|don't have|dont have|haven't got|havent got|lost|broken) (?:a |any |my |the )?(?:ph )?meter\b|"
     r"\bmeter is (?:broken|dead|gone)\b",
     re.IGNORECASE,
@@ -305,7 +316,7 @@ class _Turn:
 
     def __init__(self, talk: Talk, on: Walking, reading: Reading | Misread, word: str, today: datetime.date) -> None:
         self.talk, self.on, self.reading, self.word, self.today = talk, on, reading, word, today
-        self.plan = walk(on.walk)
+        self.plan = plans.walk(on.walk)
         self.at = self.plan.place(on.step)
         self.step = self.plan.steps[self.at]
 
@@ -322,7 +333,8 @@ class _Turn:
             "resume": self.again,
         }  # fmt: skip
         act = self.reading.act if isinstance(self.reading, Reading) else ""
-        if act in ("undo", "redo", "leave", "reset"):
+        # "back" is an undo to the talk; on a walk it is the step before, and leaves what is in the book alone
+        if act in ("undo", "redo", "leave", "reset") and self.word != "back":
             return self.aside(remind=False)
         if self.word in moves and not self._of_the_talk():
             return moves[self.word]()
@@ -380,7 +392,7 @@ class _Turn:
             and said.act in ("tell", "bare", "ask")
             and self.step.tell
         ):
-            return self.talk, (Ask(f"I need a number here. {filled(self.step.ask, self.on.facts)}"),)
+            return self.talk, (Ask(f"I need a number here. {plans.filled(self.step.ask, self.on.facts)}"),)
         closed = any(one.kind == "done" for one in replies)
         if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
             return talk, replies
@@ -397,8 +409,8 @@ class _Turn:
         return talk, (Note("The question in between is dropped."), *replies)
 
     def _reminder(self) -> Note:
-        ask = f" {filled(self.step.ask, self.on.facts)}" if self.step.tell else ' Say "next" when it is done.'
-        short = filled(self.step.do, self.on.facts).split(". ")[0].rstrip(".")
+        ask = f" {plans.filled(self.step.ask, self.on.facts)}" if self.step.tell else ' Say "next" when it is done.'
+        short = plans.filled(self.step.do, self.on.facts).split(". ")[0].rstrip(".")
         return Note(f"Back to step {self.at + 1} of {len(self.plan.steps)}: {short}.{ask}")
 
     def next(self) -> Moved:
@@ -406,7 +418,7 @@ class _Turn:
         step, on = self.step, self.on
         if step.tell and step.tell not in on.facts:
             example = f' Say "the usual" for {step.usual}.' if step.usual else ""
-            return self.talk, (Ask(f"I need this first. {filled(step.ask, on.facts)}{example}"),)
+            return self.talk, (Ask(f"I need this first. {plans.filled(step.ask, on.facts)}{example}"),)
         if (shut := self.shut()) is not None:
             return shut
         gone = (self.today - on.since).days
@@ -434,7 +446,7 @@ class _Turn:
         state: State | None = None
         if step.enter and not skipped and step.id not in on.entered:
             lines = [own] if own else [self._line(one) for one in step.enter]
-            said = say(_of(talk, on), lines, self.today)
+            said = saying.say(_of(talk, on), lines, self.today)
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
                 return talk, (*asked_back, Note("Nothing of this step was entered."))
@@ -467,7 +479,7 @@ class _Turn:
     def _line(self, text: str) -> str:
         """A line that enters the step: weights in grams where two units are shown, and the reading as it is taken."""
         facts_ = {name: _BOTH.sub(r"\1", value) for name, value in self.on.facts.items()}
-        line = filled(text, facts_)
+        line = plans.filled(text, facts_)
         return line.replace("by meter", "by strip") if "strips" in self.on.facts else line
 
     def _left_out(self, on: Walking) -> str:
@@ -498,7 +510,9 @@ class _Turn:
             told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
             if told is None or told.wrong:
                 continue
-            if any(one.id in self.on.entered and step.tell in holes(" ".join(one.enter)) for one in self.plan.steps):
+            if any(
+                one.id in self.on.entered and step.tell in plans.holes(" ".join(one.enter)) for one in self.plan.steps
+            ):
                 text = (
                     'That is in the book already. If it was entered wrong, say "undo" and do the step anew; if more '
                     'went in, say so with its salt, for example "added 500 g of reds with 15 g of salt".'
@@ -544,9 +558,11 @@ class _Turn:
         if step.enter and step.kind != "ph":
             text = 'This step goes into the book, so it is done or not: say "next" when it is, or "end the walk".'
             return self.talk, (Ask(text),)
-        if step.tell and any(step.tell in holes(" ".join((one.work, *one.enter, one.do))) for one in self.plan.steps):
+        if step.tell and any(
+            step.tell in plans.holes(" ".join((one.work, *one.enter, one.do))) for one in self.plan.steps
+        ):
             usual = f' Say "the usual" for {step.usual}.' if step.usual else ""
-            text = f"The steps after it are worked out from this. {filled(step.ask, self.on.facts)}{usual}"
+            text = f"The steps after it are worked out from this. {plans.filled(step.ask, self.on.facts)}{usual}"
             return self.talk, (Ask(text),)
         return self.passed(skipped=True, before=(Note(f"Left out, and noted: {step.why}"),))
 
@@ -591,7 +607,7 @@ class _Turn:
         if self.at + 1 == len(self.plan.steps):
             return self.talk, (Note("This is the last step."),)
         then = self.plan.steps[self.at + 1]
-        return self.talk, (Note(f"After this: {filled(then.do, self.on.facts)}"),)
+        return self.talk, (Note(f"After this: {plans.filled(then.do, self.on.facts)}"),)
 
     def need(self) -> Moved:
         """What this step needs, and the whole walk."""
@@ -630,7 +646,7 @@ def _entered(replies: Sequence[Reply]) -> tuple[Reply, ...]:
 
 def _differences(plan: Walk, before: dict[str, str], after: dict[str, str]) -> Note:
     """What another value changes of all that the walk's texts name, in words."""
-    shown = {name for step in plan.steps for name in holes(step.do)} | {step.tell for step in plan.steps}
+    shown = {name for step in plan.steps for name in plans.holes(step.do)} | {step.tell for step in plan.steps}
     parts = [
         f"{name.replace('_', ' ')} {value}, was {before[name]}"
         for name, value in after.items()

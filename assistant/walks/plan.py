@@ -9,19 +9,18 @@ told, ``{salt}`` an amount that was worked out.
 from __future__ import annotations
 
 import math
-import re
 import tomllib
 from dataclasses import dataclass, fields
 from functools import lru_cache
-from importlib import resources
 
+from grammar.later import regex
 from grammar.walking import plain
 
 KINDS = ("done", "mass", "produce", "vessel", "volume", "percent", "ph", "temperature", "minutes", "words")
 """What a step may wait for."""
 GATES = ("proven", "heated", "ready", "clean")
 """What may have to be proven before a step is left."""
-_HOLE = re.compile(r"\{(\w+)\}")
+_HOLE = regex(r"\{(\w+)\}")
 
 
 @dataclass(frozen=True)
@@ -102,6 +101,8 @@ def walks() -> tuple[Walk, ...]:
     Raises:
         WalkError: one of the files cannot be used.
     """
+    from importlib import resources  # it loads a dozen modules more, and only a walk needs it
+
     folder = resources.files("assistant.walks")
     files = sorted((one for one in folder.iterdir() if one.name.endswith(".toml")), key=lambda one: one.name)
     return tuple(parsed(one.name.removesuffix(".toml"), one.read_text(encoding="utf-8")) for one in files)

@@ -20,6 +20,7 @@ from assistant.trade.produce import NAMES
 from assistant.trade.solution import WATER_20
 from assistant.walks.saying import say
 from grammar import measures
+from grammar.later import regex
 from grammar.reader import read
 from grammar.types import Amount, Reading
 
@@ -32,7 +33,7 @@ _NEED = phrase(
 )
 _SMALL = phrase(r"\b(?:small|little|tiny|the usual|ordinary|normal|sauce) (?:sauce )?(?:bottles?|woozies|woozy)\b")
 
-_FEAST = re.compile(
+_FEAST = regex(
     r"\b(?:by|before|in time for|ready for)\s+(?P<day>(?:(?:my|our|the|his|her|their|mother'?s|father'?s|st\.?)\s+)*"
     r"(?:[a-z']*birthday|thanksgiving|diwali|eid|wedding|anniversary|market|fair|party|fete|festival|holidays?|"
     r"valentine'?s?(?: day)?|(?:mother|father)'?s? day|day))\b",
@@ -65,7 +66,7 @@ class _Sums:
 
     def of(self, line: str, *names: str) -> list[float]:
         """The canonical values of these names in the answer to a line; NaN for one that it has not."""
-        said = say(Talk(State(kitchen=self.talk.now.kitchen)), [line], self.today)
+        said = say(Talk(self.talk.now.anew()), [line], self.today)
         self.first = self.first or said.state
         found: dict[str, float] = {}
         for one in said.replies:

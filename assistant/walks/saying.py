@@ -5,12 +5,18 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
 from assistant.replies import Reply
 from assistant.talk import turn as talking
 from assistant.talk.state import State, Talk
+from grammar.later import module
 from grammar.reader import read
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
 
 
 @dataclass(frozen=True)

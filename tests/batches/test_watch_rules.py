@@ -198,3 +198,17 @@ def test_slow_drift_is_a_rise() -> None:
     """A rise is measured from the lowest reading, so five small steps are as loud as one big one."""
     steps = "".join(f"pH {3.5 + 0.1 * one:.1f} by meter on day {8 + 7 * one}\n" for one in range(5))
     assert ["ph-rise"] == held(f"{PACKED}{steps}".strip())
+
+
+@pytest.mark.parametrize(
+    ("doing", "rule", "ph", "expected"),
+    [
+        # worked by hand: 4.0 itself is on the milder side of every line at 4.0 (21 CFR 114.80(a)(2): 4.0 or below)
+        ("merging", "merge-high", 4.0, False), ("merging", "merge-high", 4.01, True),
+        ("bottling", "bottle-strip", 4.0, False), ("bottling", "bottle-strip", 4.01, True),
+    ],
+)  # fmt: skip
+def test_four_itself_is_not_over_four(doing: str, rule: str, ph: float, expected: bool) -> None:
+    """Merging and bottling on a strip are warned of above pH 4.0, not at it."""
+    facts = Facts("watch", {"ph": ph, "error": 0.5, "proven": 1.0}, frozenset({doing, "strip"}))
+    assert expected == (rule in [one.id for one in cautions(facts, RULES)])

@@ -9,8 +9,8 @@ import pytest
 
 @pytest.fixture(autouse=True, scope="session")
 def own_folders(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Data and cache folders of the tests' own, here and in the programs they start."""
+    """Data, cache and settings folders of the tests' own, here and in the programs they start."""
     with pytest.MonkeyPatch.context() as patch:
-        for name in ("XDG_DATA_HOME", "XDG_CACHE_HOME"):
+        for name in ("XDG_DATA_HOME", "XDG_CACHE_HOME", "XDG_CONFIG_HOME"):
             patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
         yield

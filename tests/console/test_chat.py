@@ -9,46 +9,29 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import create_pipe_input
-from prompt_toolkit.output import DummyOutput
 
 import assistant.console.chat as console
 from assistant.batches.shelf import Shelf, Unreadable
 from assistant.book import disk
 from assistant.book.store import Book
-from assistant.console.chat import PROMPT, WELCOME, chat, pointing, standing
+from assistant.console import helping
+from assistant.console.chat import DROPPED, ENDS, PROMPT, chat
+from assistant.console.engine import CARRIED, pointing
 from assistant.console.lines import lines
+from assistant.console.looks import lines_of
 from assistant.console.session import BookRefused, Session
+from assistant.console.settings import Settings
+from assistant.console.welcome import AT_ONCE, Start
 from assistant.talk.state import State
 from tests.book.pieces import FULL, full
 from tests.console.pieces import events, every_line, kinds, said
+from tests.console.window import CTRL_C, CTRL_D, ENTER, UP, Screen, Window
 from tests.helpers import DAY, say, talk
 
-HELLO = [row for line in WELCOME for row in console.lines_of(line)]
-DROPPED = 'The line is dropped. "bye" or Ctrl-D ends the talk.'
-CARRIED = 'Carrying on where you stopped; "start over" clears it.'
+HELLO = [row for line in AT_ONCE for row in lines_of(line)]
+PLAINEST = Start(Settings(tips=False))
 KEPT = "Goodbye. The talk and the book are kept."
-ENTER, CTRL_C, CTRL_D, UP = "\r", "\x03", "\x04", "\x1b[A"
-
-
-class Screen(DummyOutput):
-    """A screen of 80 columns that remembers what is written on it."""
-
-    def __init__(self) -> None:
-        self.written: list[str] = []
-
-    def write(self, data: str) -> None:
-        """Text as the program sends it."""
-        self.written.append(data)
-
-    def write_raw(self, data: str) -> None:
-        """Text with its control codes."""
-        self.written.append(data)
-
-    def get_size(self) -> Size:
-        """A plain terminal."""
-        return Size(rows=24, columns=80)
 
 
 class Desk:
@@ -73,7 +56,7 @@ class Desk:
         self.screen = Screen()
         with create_pipe_input() as terminal:
             terminal.send_text(keys)
-            status = chat(fresh, terminal, self.screen, today=lambda: DAY, path=self.path)
+            status = chat(fresh, terminal, self.screen, today=lambda: DAY, path=self.path, start=PLAINEST)
         assert status == 0
         assert self.rows[: len(HELLO)] == HELLO
         return [row for row in self.rows[len(HELLO) :] if row]
@@ -102,7 +85,7 @@ def rows(*said: str, before: tuple[str, ...] = ()) -> list[str]:
     found = []
     for line in said:
         _, replies = session.say(line)
-        found += [row for row in [pointing(line, replies)] if row]
+        found += [row for row in [pointing(line, replies, len(PROMPT))] if row]
         found += lines(replies, 80)
     return found
 
@@ -176,7 +159,7 @@ def test_ctrl_c_again_and_again(desk: Desk) -> None:
     """Ctrl-C never ends the talk, and a question stays open through it."""
     shown = desk.type(keys("mash of 3.4 kg of chillies") + CTRL_C * 3 + keys("2.5%", "bye"))
     first, both = rows("mash of 3.4 kg of chillies"), rows("mash of 3.4 kg of chillies", "2.5%")
-    assert [*first, DROPPED, DROPPED, DROPPED, *both[len(first) :], KEPT] == shown
+    assert [*first, ENDS, ENDS, ENDS, *both[len(first) :], KEPT] == shown
 
 
 def test_ctrl_d_ends_the_talk(desk: Desk) -> None:
@@ -231,14 +214,14 @@ def test_a_bad_line_changes_nothing(line: str, marks: str, desk: Desk) -> None:
 def test_no_caret_for_the_words_of_an_earlier_line() -> None:
     """A misreading that comes out after a choice is not pointed at under the choice."""
     replies = say("convert 1,500 mL to cm", "1500 mL")
-    assert (replies[0].kind, pointing("1500 mL", replies)) == ("misread", "")
+    assert (replies[0].kind, pointing("1500 mL", replies, len(PROMPT))) == ("misread", "")
 
 
 def test_the_caret_is_one_for_the_first_misreading() -> None:
     """pointing() gives the marks after the prompt, "" where all was understood."""
     said = "mash of 3 snorks at 3%"
-    assert f"{' ' * (len(PROMPT) + 10)}^^^^^^" == pointing(said, say(said))
-    assert pointing("help", say("help")) == ""
+    assert f"{' ' * (len(PROMPT) + 10)}^^^^^^" == pointing(said, say(said), len(PROMPT))
+    assert pointing("help", say("help"), len(PROMPT)) == ""
 
 
 # --- carrying on --------------------------------------------------------------------------
@@ -280,9 +263,14 @@ def test_a_fresh_start_forgets_and_erases_nothing(desk: Desk) -> None:
 def test_a_fresh_start_knows_the_batches(desk: Desk) -> None:
     """With --fresh the batch that is open stands in the bottom line, and can be spoken of."""
     desk.type(keys("mash of 3.4 kg of chillies at 2.5%", "packed it", "call it Ember", "bye"))
-    shown = desk.type(keys("what's in it", "bye"), fresh=True)
-    assert "Now 3.49 kg" in shown[0]
-    assert True is (" Batch 1, Ember | nothing open |" in "".join(desk.screen.written))
+    window = Window(desk.path)
+
+    def script(one: Window) -> None:
+        assert " Batch 1, Ember | nothing open | " in one.bar
+        one.says("what's in it")
+        one.shows("Now 3.49 kg")
+
+    window.run(script, fresh=True)
 
 
 def test_a_first_start_carries_nothing_on(desk: Desk) -> None:
@@ -293,16 +281,23 @@ def test_a_first_start_carries_nothing_on(desk: Desk) -> None:
 
 def test_the_up_key_brings_an_earlier_line_back(desk: Desk) -> None:
     """Lines of the last sitting are in the history."""
-    desk.type(keys("mash of 3.4 kg of chillies at 2.5%") + CTRL_D)
-    shown = desk.type(UP + ENTER + CTRL_D)
-    assert [CARRIED, *rows("mash of 3.4 kg of chillies at 2.5%") * 2, KEPT] == shown
+    line = "mash of 3.4 kg of chillies at 2.5%"
+    desk.type(keys(line) + CTRL_D)
+
+    def script(one: Window) -> None:
+        one.type(UP)
+        one.until(lambda: one.line == line)
+        one.type(ENTER)
+        one.until(lambda: one.rows.count("Salt 85 g for 3.4 kg of chillies.") == 2)
+
+    Window(desk.path).run(script)
 
 
 def test_a_garbled_file_starts_a_new_talk(desk: Desk) -> None:
     """A file of garbage is put beside, which is said once, and the talk starts anew."""
     desk.path.parent.mkdir()
     desk.path.write_bytes(b"\xff\x00garbage\n" * 99)
-    notice = console.lines_of(
+    notice = lines_of(
         "The book was damaged. Nothing of it could be read. The damaged file is kept as a.book.damaged-1."
     )
     mash = "mash of 3.4 kg of chillies at 2.5%"
@@ -327,7 +322,7 @@ def test_a_talk_that_cannot_be_kept_is_told_once(desk: Desk) -> None:
     desk.path.parent.write_text("a file where the folder should be", encoding="utf-8")
     first, second = "mash of 3.4 kg of chillies at 2.5%", "packed it"
     shown = desk.type(keys(first, second) + CTRL_D)
-    warning = console.lines_of("The book cannot be written: File exists. What is said now is not kept.")
+    warning = lines_of("The book cannot be written: File exists. What is said now is not kept.")
     assert [*warning, *rows(first), *rows(second, before=(first,)), "Goodbye."] == shown
 
 
@@ -345,7 +340,7 @@ def test_a_disk_that_fills_up_is_told_once_and_again_when_it_does_again(
     monkeypatch.setattr(Book, "append", tight)
     shown = desk.type(keys(long, first, second, long) + CTRL_D)
     wide = rows(long)
-    warning = console.lines_of(FULL)
+    warning = lines_of(FULL)
     assert [
         *wide, *warning, *rows(first), *rows(second, before=(first,)), *rows(long, before=(first, second)), *warning,
         "Goodbye.",
@@ -361,9 +356,7 @@ def test_a_book_that_may_only_be_read_is_told_once(desk: Desk, monkeypatch: pyte
     before, real = desk.path.read_bytes(), disk.connect
     monkeypatch.setattr(disk, "connect", lambda file, query, patience: real(file, query.replace("rwc", "ro"), patience))
     shown = desk.type(keys("undo", "help", "bye"))
-    warning = console.lines_of(
-        "The book cannot be written: its file or folder may only be read. What is said now is not kept."
-    )
+    warning = lines_of("The book cannot be written: its file or folder may only be read. What is said now is not kept.")
     assert (CARRIED, "Goodbye.") == (shown[0], shown[-1])
     assert [1] * len(warning) == [shown.count(row) for row in warning]
     assert True is ("Undone." in shown)
@@ -375,15 +368,16 @@ def test_a_book_that_may_only_be_read_is_told_once(desk: Desk, monkeypatch: pyte
 
 def test_the_screen_shows_prompt_toolbar_and_answer(desk: Desk) -> None:
     """The prompt, the bottom line and the rows all reach the screen, without colour on a screen handed in."""
-    desk.type(keys("mash of 3.4 kg of chillies at 2.5%") + CTRL_D)
-    shown = "".join(desk.screen.written)
-    wanted = [PROMPT.strip(), "nothing open", "Salt 85 g for 3.4 kg", KEPT]
+    window = Window(desk.path)
+    window.run(lambda one: one.says("mash of 3.4 kg of chillies at 2.5%"))
+    shown = "".join(window.screen.written)
+    wanted = [PROMPT.strip(), "Ctrl-D end", "Salt 85 g for 3.4 kg", KEPT]
     assert (wanted, 0) == ([one for one in wanted if one in shown], shown.count("\x1b"))
 
 
 def test_the_greeting_is_wrapped() -> None:
     """The greeting fits the screen and is said in full."""
-    assert " ".join(WELCOME).split() == " ".join(HELLO).split()
+    assert " ".join(AT_ONCE).split() == " ".join(HELLO).split()
     assert [row for row in HELLO if len(row) > 80] == []
 
 
@@ -403,30 +397,24 @@ def test_the_greeting_is_wrapped() -> None:
     ],
 )
 def test_the_bottom_line_says_where_the_talk_stands(said: tuple[str, ...], mode: str, expected: str) -> None:
-    """In every mode the toolbar tells what is asked or what the answer stands on, whose cups, and the keys."""
+    """In every mode it tells what is asked or what the answer stands on."""
     session = talk()
     for line in said:
         session.say(line)
-    assert (mode, f" {expected} | help, why, undo, bye ") == (session.talk.now.mode, standing(session.talk.now))
+    assert (mode, expected) == (session.talk.now.mode, helping.now(session.talk.now))
 
 
-def test_the_bottom_line_names_the_open_batch(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    """As soon as a batch is begun, and again at the next start, the toolbar says which is open."""
-    shown: list[str] = []
-    with create_pipe_input() as terminal:
+def test_the_bottom_line_names_the_open_batch(desk: Desk) -> None:
+    """As soon as a batch is begun, and again at the next start, the bottom line says which is open."""
 
-        def watched(state: State, timers: str = "") -> str:
-            shown.append(standing(state))
-            if state.said:  # the line has been answered, and this is the prompt after it
-                terminal.send_text(CTRL_D)
-            return shown[-1]
+    def begun(one: Window) -> None:
+        one.says("new batch of reds in a 5 L jar")
+        assert one.bar.startswith(" Batch 1, reds | nothing open | in kg, L, C | F1 help")
 
-        monkeypatch.setattr(console, "standing", watched)
-        terminal.send_text(keys("new batch of reds in a 5 L jar"))
-        chat(False, terminal, Screen(), today=lambda: DAY, path=desk.path)
-    assert " Batch 1, reds | nothing open | help, why, undo, bye " == shown[-1]
-    desk.type(CTRL_D)
-    assert True is (" Batch 1, reds | nothing open |" in "".join(desk.screen.written))
+    Window(desk.path).run(begun)
+    bars: list[str] = []
+    Window(desk.path).run(lambda one: bars.append(one.bar))
+    assert bars[0].startswith(" Batch 1, reds | nothing open | in kg, L, C | F1 help")
 
 
 def test_the_bottom_line_survives_a_book_that_cannot_be_read() -> None:
@@ -437,7 +425,7 @@ def test_the_bottom_line_survives_a_book_that_cannot_be_read() -> None:
             """No account."""
             raise Unreadable("lost")
 
-    assert " nothing open | help, why, undo, bye " == standing(State(shelf=Shelf(1, 1, 1, {}, Unread())))
+    assert helping.batch(State(shelf=Shelf(1, 1, 1, {}, Unread()))) == ""
 
 
 def test_the_clock_is_the_one_handed_in(desk: Desk) -> None:

@@ -15,8 +15,10 @@ from pathlib import Path
 import pytest
 
 from assistant import __version__
+from assistant.console.looks import width
 from assistant.console.main import ANSWERED, NEEDS_MORE, NOT_READ, REFUSED, main
-from assistant.console.once import code, colour, width
+from assistant.console.once import code, look_of
+from assistant.console.settings import Settings
 from assistant.replies import Answer, Ask, Caution, Note, NotRead, Refuse, Reply
 from tests.console.pieces import events, kinds, said
 
@@ -357,11 +359,11 @@ def test_piped_output_has_no_escapes() -> None:
         assert re.findall(r"[\x00-\x09\x0b-\x1f\x7f-\x9f]", out) == [], question
 
 
-def on_a_terminal(**settings: str) -> str:
+def on_a_terminal(*words: str, question: str = "brimble wobbet", **settings: str) -> str:
     """What ask prints when its standard output is a terminal."""
     ours, theirs = pty.openpty()
     with subprocess.Popen(
-        [sys.executable, "-m", "assistant", "ask", "brimble wobbet"],
+        [sys.executable, "-m", "assistant", "ask", *words, question],
         stdout=theirs, stdin=subprocess.DEVNULL, cwd=ROOT, env=environment(**settings),
     ) as asked:  # fmt: skip
         asked.wait(30)
@@ -378,24 +380,16 @@ def test_a_terminal_is_coloured_unless_no_color_is_set(settings: dict[str, str],
     assert ("brimble wobbet" in shown, escapes) == (True, "\x1b" in shown)
 
 
-@pytest.mark.parametrize(
-    ("terminal", "no_color", "expected"),
-    [(True, None, True), (True, "", True), (True, "1", False), (False, None, False), (False, "1", False)],
-)
-def test_colour_is_for_terminals(
-    terminal: bool, no_color: str | None, expected: bool, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    """colour() is true for a terminal without NO_COLOR and for nothing else."""
-    monkeypatch.delenv("NO_COLOR", raising=False)
-    if no_color is not None:
-        monkeypatch.setenv("NO_COLOR", no_color)
-    stream = type("Stream", (), {"isatty": lambda self: terminal})()
-    assert expected is colour(stream)
-
-
 def test_a_stream_without_isatty_is_not_coloured() -> None:
     """An object that cannot say whether it is a terminal is taken for a pipe."""
-    assert False is colour(object())
+    assert "none" == look_of(Settings(shade="dark"), object()).shade
+
+
+def test_a_colour_asked_for_beats_no_color() -> None:
+    """What is said on the command line comes after the environment."""
+    assert True is (
+        "\x1b[1;31m" in on_a_terminal("--shade", "light", NO_COLOR="1", question="brine with 2 L of water at 95%")
+    )
 
 
 @pytest.mark.parametrize(("columns", "expected"), [("60", 60), ("20", 40), ("40", 40), ("100", 100), ("250", 100)])

@@ -394,7 +394,7 @@ def test_a_demo_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:
     """A wrong name tells which there are, a wrong speed what it must be."""
     assert main(["demo", "nothing"]) == NOT_READ
     assert "there are: first-sauce, sums." in capsys.readouterr().err
-    assert main(["demo", "--speed", "0"]) == NOT_READ
+    assert main(["demo", "--pace", "0"]) == NOT_READ
     assert "more than 0" in capsys.readouterr().err
 
 

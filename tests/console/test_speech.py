@@ -7,6 +7,7 @@ import datetime
 import os
 import shutil
 import subprocess
+import threading
 import time
 import wave
 from collections.abc import Callable
@@ -22,6 +23,7 @@ from assistant.console.main import main
 from assistant.console.speech import MISSING, PROGRAMS, Program, Silent, Speaker, find
 from assistant.console.spoken import worded
 from tests.console.test_command import run
+from tests.console.test_welcome import Plainly
 from tests.helpers import DAY
 
 MASH = "mash of 3.4 kg of chillies at 2.5%"
@@ -172,6 +174,16 @@ def test_no_words_are_ever_an_option() -> None:
     assert {one.name for one in PROGRAMS} == {"espeak-ng", "espeak", "say", "spd-say", "powershell"}
 
 
+def test_a_voice_and_a_speed_are_passed_on(tmp_path: Path) -> None:
+    """The voice and the words a minute of the settings are options of their own; one without them is left alone."""
+    program(tmp_path, RECORDS)
+    voice = find(lambda name: str(tmp_path / name) if name == "espeak-ng" else None, "linux", "en-gb", 120)
+    voice.say("one")
+    voice.finish()
+    assert (tmp_path / "options").read_text(encoding="utf-8").split() == ["--stdin", "-v", "en-gb", "-s", "120"]
+    assert PROGRAMS[3].called("en-gb", 120) == PROGRAMS[3].arguments
+
+
 # --- running ------------------------------------------------------------------------------
 
 
@@ -300,7 +312,7 @@ def test_ask_speaks_to_the_end(tmp_path: Path) -> None:
     assert out.startswith("Salt 85 g for 3.4 kg of chillies.")
     assert heard.startswith("Salt eighty-five grams for three point four kilograms of chillies.")
     assert "Remember. Hot chillies: gloves on" in heard
-    assert heard.endswith("--- 1\n")
+    assert heard.endswith("--- 3\n")
 
 
 def test_ask_in_json_speaks_too(tmp_path: Path) -> None:
@@ -320,7 +332,7 @@ def test_a_piped_talk_is_said_line_after_line(tmp_path: Path) -> None:
     """From a pipe every reply is said, in order, before the command returns."""
     status, _, err, heard = spoken_by(tmp_path, "--speak", said=b"brine for 3 kg of chillies\n10 L crock\n3%\nbye\n")
     assert (status, err) == (0, "")
-    said = heard.split("--- 1\n")
+    said = heard.split("--- 3\n")
     assert said[0].startswith("How much water goes on, or how big is the vessel?")
     assert "three percent" in said[2]
     assert said[3].startswith("Goodbye")
@@ -399,12 +411,33 @@ def test_a_timer_is_said_when_it_rings(tmp_path: Path) -> None:
     voice = Recorder()
     noon = datetime.datetime(2026, 3, 2, 12)
     times = (noon + datetime.timedelta(minutes=3 * later) for later in range(10_000))
-    talked(tmp_path / "a.book", "tell me in 5 minutes to stir\rtimers\rbye\r", voice, lambda: next(times))
-    rung = [words for what, words in voice.asked if what == "first"]
-    assert [(words[:10], words[-5:]) for words in rung] == [("Time is up", "stir.")]
+
+    def rung() -> list[str]:
+        return [words for what, words in voice.asked if what == "first"]
+
+    with create_pipe_input() as terminal:
+        terminal.send_text("tell me in 5 minutes to stir\r")
+        # the window stands open, and nobody types, until it rings
+        waiting = threading.Thread(target=lambda: (until(lambda: bool(rung())), terminal.send_text("bye\r")))
+        waiting.start()
+        assert 0 == chat(
+            True, terminal, DummyOutput(), today=lambda: DAY, path=tmp_path / "a.book",
+            clock=lambda: next(times), aloud=voice,
+        )  # fmt: skip
+        waiting.join()
+    assert [(words[:10], words[-5:]) for words in rung()] == [("Time is up", "stir.")]
     voice = Recorder()
     talked(tmp_path / "b.book", "tell me in 10 minutes to stir\rtimers\rbye\r", voice)
     assert "Ten minutes: stir" in voice.words()
+
+
+def test_a_timer_is_not_cut_off_by_the_answer(tmp_path: Path) -> None:
+    """In the chat of plain lines a timer rings with the next line: it is heard first, and the answer after it."""
+    voice = Recorder()
+    Plainly(tmp_path / "a.book").say("tell me in 5 minutes to stir", MASH, later=400, aloud=voice)
+    told = [(what, words[:10]) for what, words in voice.asked]
+    at = told.index(("first", "Time is up"))
+    assert told[at - 1 : at + 2] == [("hush", ""), ("first", "Time is up"), ("then", "Salt eight")]
 
 
 def test_a_talk_carried_on_is_said(tmp_path: Path) -> None:

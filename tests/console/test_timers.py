@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from assistant.book.store import Book
-from assistant.console.chat import Clockwork, left
+from assistant.console.clockwork import Clockwork, left
 from assistant.console.main import main
 from assistant.replies import Note, Timer
 from grammar.walking import Timing, timing
@@ -76,7 +76,6 @@ class Clock:
 
     def __init__(self) -> None:
         self.now = NOON
-        self.bells = 0
 
     def __call__(self) -> datetime.datetime:
         """The time now."""
@@ -86,31 +85,25 @@ class Clock:
         """Time passes."""
         self.now += datetime.timedelta(seconds=seconds)
 
-    def bell(self) -> None:
-        """Rings."""
-        self.bells += 1
-
 
 STIR = Timer("", "start", 600.0, "stir")
 
 
 def test_counted_down_and_rung_once() -> None:
-    """The bottom line counts, the bell rings when it is due and only then, and it is told with the next line."""
+    """It is counted, it rings when it is due and only then, and once."""
     clock = Clock()
     with Book.open(None) as book:
-        timers = Clockwork(book, clock, clock.bell)
-        assert not timers
+        timers = Clockwork(book, clock)
+        assert not timers.running
         timers.asked(STIR)
         timers.asked(Timer("", "start", 60.0, ""))
         clock.on(15)
-        assert timers.line() == "0:45 | 9:45 stir"
+        assert timers.shown() == ["0:45", "9:45 stir"]
         assert timers.asked(Timer("", "list")) == ["0:45", "9:45 stir"]
+        assert timers.rung() == []
         clock.on(600)
-        assert "Time is up" in timers.line()
-        timers.line()
-        assert clock.bells == 2
-        assert timers.told() == ["Time is up, 9:15 ago.", "Time is up: stir."]
-        assert timers.told() == []
+        assert timers.rung() == ["Time is up, 9:15 ago.", "Time is up: stir."]
+        assert timers.rung() == []
         assert timers.asked(Timer("", "list")) == ["None runs."]
 
 
@@ -118,28 +111,67 @@ def test_timers_outlive_the_program(tmp_path: Path) -> None:
     """Closed and opened again, it runs on; due meanwhile, it rings at the start with how long ago that was."""
     clock = Clock()
     with Book.open(tmp_path / "my.book") as book:
-        Clockwork(book, clock, clock.bell).asked(STIR)
+        Clockwork(book, clock).asked(STIR)
     clock.on(300)
     with Book.open(tmp_path / "my.book") as book:
-        assert Clockwork(book, clock, clock.bell).line() == "5:00 stir"
+        assert Clockwork(book, clock).shown() == ["5:00 stir"]
     clock.on(900)
     with Book.open(tmp_path / "my.book") as book:
-        timers = Clockwork(book, clock, clock.bell)
-        assert timers.told() == ["Time is up, 10:00 ago: stir."]
-        assert clock.bells == 1
+        assert Clockwork(book, clock).rung() == ["Time is up, 10:00 ago: stir."]
     with Book.open(tmp_path / "my.book") as book:
-        assert not Clockwork(book, clock, clock.bell)
+        assert Clockwork(book, clock).rung() == []
+
+
+def test_two_windows_count_and_ring_the_same_timer(tmp_path: Path) -> None:
+    """Started in one window it is counted in the other, rings in both when it is due, and in neither again."""
+    clock = Clock()
+    with Book.open(tmp_path / "my.book") as book, Book.open(tmp_path / "my.book") as second:
+        here, there = Clockwork(book, clock), Clockwork(second, clock)
+        here.asked(STIR)
+        clock.on(1)
+        assert (there.rung(), there.shown()) == ([], ["9:59 stir"])
+        clock.on(599)
+        assert (here.rung(), there.rung()) == (["Time is up: stir."], ["Time is up: stir."])
+        clock.on(1)
+        assert (here.rung(), there.rung()) == ([], [])
+
+
+def test_a_timer_that_was_rung_elsewhere_is_not_rung_late(tmp_path: Path) -> None:
+    """A window that was asleep when the other one rang finds it over and keeps silent."""
+    clock = Clock()
+    with Book.open(tmp_path / "my.book") as book, Book.open(tmp_path / "my.book") as second:
+        here, there = Clockwork(book, clock), Clockwork(second, clock)
+        here.asked(STIR)
+        assert there.rung() == []
+        clock.on(600)
+        assert here.rung() == ["Time is up: stir."]
+        clock.on(60)
+        assert (there.rung(), there.shown()) == ([], [])
+
+
+def test_stopped_in_one_window_it_is_stopped_in_both(tmp_path: Path) -> None:
+    """The other window stops counting with its next look, and does not ring."""
+    clock = Clock()
+    with Book.open(tmp_path / "my.book") as book, Book.open(tmp_path / "my.book") as second:
+        here, there = Clockwork(book, clock), Clockwork(second, clock)
+        here.asked(STIR)
+        there.rung()
+        here.asked(Timer("", "stop"))
+        clock.on(2)
+        assert (there.rung(), there.shown()) == ([], [])
+        clock.on(600)
+        assert there.rung() == []
 
 
 def test_stopped() -> None:
     """Stopped timers neither count nor ring."""
     clock = Clock()
     with Book.open(None) as book:
-        timers = Clockwork(book, clock, clock.bell)
+        timers = Clockwork(book, clock)
         timers.asked(STIR)
         timers.asked(Timer("", "stop"))
         clock.on(3600)
-        assert (timers.line(), clock.bells) == ("", 0)
+        assert (timers.rung(), timers.shown()) == ([], [])
 
 
 @pytest.mark.parametrize(

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from grammar.logged import LogError, table
 from grammar.reader import read
+from grammar.series import found as found_in
 from grammar.series import step_said
 from grammar.types import Misread, Reading
 
@@ -281,3 +282,32 @@ def test_a_long_log_is_read_as_a_short_one() -> None:
 def test_one_bad_row_in_a_long_log(row: str, left: int) -> None:
     """A row that is not like the others is found as in a short log."""
     assert len(table(long_log(row)).points) == left
+
+
+WORDS = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"]
+WORDS += ["thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"]
+TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
+
+
+def in_words(number: int) -> str:
+    """A number up to 199 as it is spoken."""
+    if number >= 100:
+        return f"a hundred and {in_words(number - 100)}" if number > 110 else "a hundred"
+    if number < 20:
+        return WORDS[number]
+    return TENS[number // 10 - 2] + (f" {WORDS[number % 10]}" if number % 10 else "")
+
+
+@pytest.mark.parametrize("warmest", [30, 31, 39, 45, 60, 85, 99, 100, 112, 150, 199])
+@pytest.mark.parametrize("spoken", [str, in_words, lambda one: f"one {in_words(one - 100)}" if one > 109 else str(one)])
+def test_no_warm_row_is_passed_over(warmest: int, spoken: object) -> None:
+    """A row with one reading of thirty or more is found, whether that one is said in digits or in words."""
+    row = f"20 C, 22 C, {spoken(warmest)} C, 25 C every minute"  # type: ignore[operator]
+    course = found_in(row)
+    assert course is not None
+    assert max(value for _, value in course.points) == pytest.approx(warmest)
+
+
+def test_a_row_that_never_gets_warm_is_none() -> None:
+    """Readings that all stay under thirty tell of no heating."""
+    assert found_in("20 C, 22 C, 29 C, 25 C every minute") is None

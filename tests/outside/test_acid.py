@@ -164,6 +164,14 @@ def test_davies() -> None:
     assert activity(0, 0.0) == activity(1, 0.0) == 1.0
 
 
+def test_an_uncharged_acid_is_salted_out() -> None:
+    """An acid that carries no charge has log gamma = 0.1 I, and no more is counted over 1 mol/L."""
+    # worked by hand: 10^(0.1 x 0.5) = 1.12202; PHREEQC takes 0.1 I for every uncharged species (its manual)
+    assert activity(0, 0.5) == pytest.approx(1.12202, abs=1e-5)
+    assert activity(0, 2.0) == activity(0, 1.0) == pytest.approx(10**0.1)
+    assert activity(1, 2.0) == activity(1, 1.0)
+
+
 # Values of PHREEQC 3 with acetate (pKa 4.756) and lactate (3.858) defined, Davies: without and with 0.4387 mol/kg NaCl
 
 

@@ -105,3 +105,21 @@ def test_a_known_buffer(lactic: float, neutral: float, part: float) -> None:
     found = band(points, at(true), 0.02)
     assert found is not None
     assert (found.least or 0.0) - 1e-9 <= true <= (found.most if found.most is not None else doses[-1]) + 1e-9
+
+
+def test_a_rise_of_both_errors_is_levelled() -> None:
+    """Two readings each off by the meter's error can stand that far the wrong way round, and no further."""
+    # worked by hand: 3.70 + 0.05 = 3.75 = 3.80 - 0.05
+    assert [one[1] for one in level(((0.0, 3.7), (0.002, 3.8)), 0.05)] == pytest.approx([3.75, 3.75])
+    with pytest.raises(RisesError) as caught:
+        level(((0.0, 3.9), (0.002, 3.7), (0.004, 3.81)), 0.05)
+    assert (caught.value.before, caught.value.after) == ((0.002, 3.7), (0.004, 3.81))
+
+
+def test_the_ph_after_a_dose() -> None:
+    """Read on the same straight lines as the dose, at both ends too, and nowhere outside them."""
+    # worked by hand: half way from 3.75 to 3.6; a quarter of the way from 3.6 to 3.48
+    for dose, expected in ((0.0, 3.9), (0.003, 3.675), (0.0045, 3.57), (0.006, 3.48)):
+        assert ph_after(CURVE, dose) == pytest.approx(expected)
+    assert ph_after(CURVE, 0.0061) is None
+    assert ph_after(CURVE, -0.0001) is None

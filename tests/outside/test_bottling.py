@@ -47,7 +47,8 @@ def test_a_bottle_that_comes_out_even_is_full() -> None:
     """Rounding of the sum costs no bottle."""
     # worked by hand: 3 L with nothing lost are exactly 20 x 150 mL; 0.3 / 0.1 is 2.9999999999999996 in binary
     assert made(sauce_volume=3.0, bottle_size=0.15, loss=0.0).values["full_bottles"] == 20
-    assert made(sauce_volume=0.3, bottle_size=0.1, loss=0.0).values["full_bottles"] == 3
+    even = made(sauce_volume=0.3, bottle_size=0.1, loss=0.0).values
+    assert (even["full_bottles"], even["left_over"]) == (3, 0)
 
 
 def test_too_little_for_one_bottle() -> None:
@@ -157,3 +158,23 @@ def test_bottled_is_still_what_was_done() -> None:
     assert "log" not in [one.kind for one in asked]
     # worked by hand: 2.06 kg at the account's 1.0612 kg/L is 1.941 L; x 0.94 = 1.825 L = 12 x 0.15 + 0.025
     assert value(asked, "full_bottles", "") == 12
+
+
+def test_a_sauce_of_another_weight() -> None:
+    """A weight per litre said with no noun is the sauce's, and its weight is worked out by it."""
+    # worked by hand: 20 x 0.15 / (1 - 0.06) = 3.1915 L; x 1.1 kg/L = 3.5106 kg
+    replies = say("20 bottles of 150 mL, 1.1 kg/L")
+    assert value(replies, "sauce_volume", "liter") == pytest.approx(3.1915, abs=0.0001)
+    assert value(replies, "sauce", "kilogram") == pytest.approx(3.5106, abs=0.0001)
+
+
+def test_why_so_many_bottles() -> None:
+    """The sums behind an answer are those of what was asked: cases, bottles, and the weight where none was said."""
+    cases = [one.text for one in say("how much sauce for 3 cases of 150 mL bottles", "why")]
+    assert [one for one in cases if one.startswith(("Bottles", "By"))] == [
+        "Bottles: 3 x 12 = 36.", "By weight: 5.74 L x 1 kg/L = 5.74 kg.",
+    ]  # fmt: skip
+    counted = [one.text for one in say("how much sauce for 30 bottles of 150 mL", "why")]
+    assert not any(one.startswith("Bottles") for one in counted)
+    enough = [one.text for one in say("are 2 L of sauce enough for 10 bottles of 150 mL", "why")]
+    assert not any(one.startswith("By weight") for one in enough)

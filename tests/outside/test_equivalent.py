@@ -113,3 +113,9 @@ def test_which_minutes_are_meant() -> None:
     )
     for line in lines:
         assert math.isclose(value(say(line), "worth", "minute"), 2.2586, abs_tol=1e-3)  # 10 x 10^(-7 / 10.8333)
+
+
+def test_sixty_degrees_are_still_credited() -> None:
+    """The tables credit heat from 60 C on: at 60 C itself they are not called silent (Breidt 2010: from 140 F)."""
+    assert "credit nothing" not in say("10 minutes at 75 C is worth how many at 60 C, z 10 C")[0].text
+    assert "credit nothing" in say("10 minutes at 75 C is worth how many at 59 C, z 10 C")[0].text

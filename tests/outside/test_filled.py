@@ -179,3 +179,18 @@ def test_turning_bottles_has_two_sides() -> None:
     """The strict answer comes first, then what approved makers do (both named in the sources)."""
     text = say("should I turn the bottles over")[0].text
     assert text.index("extension services reject") < text.index("approved hot-fill-hold")
+
+
+def test_what_starts_at_60_c_does_not_stay_over_it() -> None:
+    """At 60 C nothing stays over 60 C, a degree more does; in a room as hot it never falls under it."""
+    assert stays_hot(60.0, 20.0, 0.1) == 0
+    # worked by hand: ln(41 / 40) = 0.02469
+    assert stays_hot(61.0, 20.0, 0.1) == pytest.approx(0.002469, rel=1e-3)
+    assert stays_hot(70.0, 60.0, 0.1) == math.inf
+
+
+def test_no_constant_at_the_rooms_own_warmth() -> None:
+    """What reads as the room does, or as it did at the start, tells no constant."""
+    for later in (20.0, 85.0):
+        with pytest.raises(ValueError, match="cooled"):
+            constant_between(85.0, later, 20.0, 0.01)

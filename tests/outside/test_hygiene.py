@@ -205,3 +205,11 @@ def test_parts_with_the_strength_between_them() -> None:
     # worked by hand: 82,500 / 401 = 205.7 ppm
     replies = say("mix one part 8.25% bleach with 400 parts water")
     assert value(replies, "ppm_to_water", "ppm") == pytest.approx(205.7, abs=0.1)
+
+
+def test_one_to_one_is_half() -> None:
+    """1:1 is one part to one of water: one part in one of the whole would be no mixture."""
+    # worked by hand: 5.25 % / 2 = 26,250 ppm
+    found = solve(calculator("sanitizer-ratio"), {"strength": 0.0525, "parts": 1.0}).values
+    assert 1e6 * found["ppm_to_water"] == pytest.approx(26_250)
+    assert "ppm_in_all" not in found

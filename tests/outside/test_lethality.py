@@ -204,3 +204,72 @@ def test_time_must_run_on() -> None:
     """A course in which time runs backwards is refused."""
     with pytest.raises(ValueError, match="backwards"):
         accumulated(Curve.of([(0.0, 70.0), (-1.0, 70.0)]), LOW_PH)
+
+
+def kinds_of(*points: tuple[float, float]) -> list[str]:
+    """The flaws found in a course of (minute, degrees C)."""
+    return [one.kind for one in counted(Curve.of(points)).flaws]
+
+
+def test_a_gap_is_more_than_three_steps() -> None:
+    """Three usual steps without a reading are let pass, and up to ten minutes (common practice, no source)."""
+    steady = [(0.0, 74.0), (1.0, 74.0), (2.0, 74.0), (3.0, 74.0)]
+    assert kinds_of(*steady, (6.0, 74.0), (7.0, 74.0)) == []
+    assert kinds_of(*steady, (6.1, 74.0), (7.1, 74.0)) == ["gap"]
+    assert counted(Curve.of([(0.0, 74.0), (10.0, 74.0)])).worth(LOW_PH) == pytest.approx(10 * LOW_PH.rate(74.0))
+    assert counted(Curve.of([(0.0, 74.0), (10.1, 74.0)])).worth(LOW_PH) == 0
+
+
+def test_a_spike_is_more_than_eight_degrees() -> None:
+    """A reading 8 C over or under both neighbours stays, one further off is named (common practice, no source)."""
+    assert kinds_of((0, 70), (1, 78), (2, 70)) == []
+    assert kinds_of((0, 70), (1, 78.5), (2, 70)) == ["spike"]
+    assert kinds_of((0, 70), (1, 62), (2, 70)) == []
+    assert kinds_of((0, 70), (1, 61.5), (2, 70)) == ["dip"]
+    assert kinds_of((0, 60), (1, 70), (2, 80)) == []  # a steep ramp stands over one neighbour only
+    assert kinds_of((0, 70), (1, 78.5), (2, 62.5)) == ["spike"]
+    assert kinds_of((0, 70), (1, 78.5), (2, 71)) == []
+
+
+def test_what_a_dip_and_a_spike_take() -> None:
+    """A spike is left out, and the line goes on from its neighbours; a dip stays in and takes its credit away."""
+    flat = 4 * LOW_PH.rate(74.0)
+    spiked = counted(Curve.of([(0, 74), (1, 74), (2, 90), (3, 74), (4, 74)]))
+    assert spiked.worth(LOW_PH) == pytest.approx(flat)
+    assert 0 < counted(Curve.of([(0, 74), (1, 74), (2, 62), (3, 74), (4, 74)])).worth(LOW_PH) < flat
+
+
+def test_the_ends_of_the_tables_count() -> None:
+    """At 140 F itself heat counts, a degree under it does not; over 180 F a minute is worth what it is at 180 F."""
+    low, high = (140 - 32) / 1.8, (180 - 32) / 1.8
+    assert LOW_PH.rate(low) == pytest.approx(10 ** (-20 / 19.5))
+    assert LOW_PH.rate(low - 0.5) == 0
+    assert LOW_PH.rate(high + 5) == LOW_PH.rate(high) == pytest.approx(10 ** (20 / 19.5))
+    # a course along a slope and a level one are worth the same in the limit
+    for at in (low + 1, high - 1, high + 2):
+        slope = accumulated(Curve.of([(0.0, at), (10.0, at + 1e-5)]), LOW_PH)
+        assert slope == pytest.approx(10 * LOW_PH.rate(at), rel=1e-4)
+
+
+def test_minutes_at_the_temperature_itself() -> None:
+    """A course that stands at the temperature is over it; one that only touches it is not."""
+    assert over(Curve.of([(0, 60), (4, 60)]), 60) == 4
+    assert over(Curve.of([(0, 50), (4, 60)]), 60) == 0
+    assert over(Curve.of([(0, 60), (4, 70)]), 60) == 4
+
+
+def test_a_short_course_is_kept_whole() -> None:
+    """Nothing is thinned of a course that is short enough."""
+    curve = Curve.of([(float(at), 60.0 + at % 7) for at in range(60)])
+    assert thinned(curve, 60) is curve
+    assert len(thinned(curve, 59)) <= 59
+
+
+def test_which_table_at_the_edges() -> None:
+    """4.1 itself has the milder table and 4.6 the other; above it, and at no pH at all, there is none."""
+    assert process_for(4.1) is LOW_PH
+    assert process_for(4.11) is HIGH_PH
+    assert process_for(4.6) is HIGH_PH
+    for wrong in (4.61, 0.0, -1.0):
+        with pytest.raises(ValueError, match=r"above pH 4\.6"):
+            process_for(wrong)

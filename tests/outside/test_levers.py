@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from assistant.trade import mixture as mx
+from assistant.trade.adjust import AT_HAND, adjust
 from assistant.trade.levers import KILOGRAMS, LITRES, Target, plan
 
 VINEGAR = mx.vinegar(1, 0.05)
@@ -134,3 +135,13 @@ def test_heat_is_a_target_like_the_others() -> None:
     assert found.added["mash"] == pytest.approx(4.0)
     assert found.added["water"] == pytest.approx(0.0, abs=1e-9)
     assert found.after.heat == pytest.approx(20_000)
+
+
+def test_litres_of_a_heavy_sauce() -> None:
+    """A sauce fills what its own weight per litre says, and only what goes in adds to that."""
+    # worked by hand: 2.2 kg at 1.1 kg/L fill 2 L; to 3 L goes a litre of water, 0.998 kg
+    known = {"sauce": 2.2, "sauce_density": 1.1, "of_whole": 0.03, "end_volume": 3.0}
+    found = adjust(known, frozenset({AT_HAND + "water"}))
+    assert found.values["add_water"] == pytest.approx(0.998, abs=0.001)
+    assert found.values["both_volume"] == pytest.approx(3.0, abs=1e-6)
+    assert "sauce_density" in found.used

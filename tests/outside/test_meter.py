@@ -150,3 +150,12 @@ def test_a_worse_slope_is_no_better_probe(one: float, two: float, offset: float)
     if high <= 1:
         assert grade(low, offset) <= grade(high, offset)
     assert grade(one, 1.5 * offset) <= grade(one, offset)
+
+
+@pytest.mark.parametrize("warmth", [5, 25, 40])
+def test_buffers_that_are_alike(warmth: int) -> None:
+    """4.005 and 4.006 are the phthalate buffer too, 10.00 is the carbonate one, and 7.01 lies 0.01 over 7.00."""
+    # the printed nominal values of one and the same buffer salt; the table's own rows are checked above
+    assert buffer_ph(4.005, warmth) == buffer_ph(4.006, warmth) == buffer_ph(4.01, warmth)
+    assert buffer_ph(10.0, warmth) == buffer_ph(10.01, warmth)
+    assert buffer_ph(7.01, warmth) == pytest.approx(buffer_ph(7.0, warmth) + 0.01)

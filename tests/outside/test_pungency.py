@@ -66,6 +66,17 @@ def test_the_dry_weight() -> None:
     assert found.values["fresh_heat"] == pytest.approx(5990)
 
 
+def test_the_heat_of_varieties() -> None:
+    """Fresh pods by variety as general literature has them (from memory); what is no chilli has no heat at all."""
+    hot = {one: heat for one, heat in RANGES.items() if heat != (0, 0)}
+    assert hot == {
+        "poblano": (1000, 2000), "jalapeno": (2500, 8000), "serrano": (10_000, 25_000), "cayenne": (30_000, 50_000),
+        "thai": (50_000, 100_000), "habanero": (100_000, 350_000), "superhot": (1_000_000, 1_500_000),
+    }  # fmt: skip
+    mild = {"sweet-pepper", "carrot", "onion", "garlic", "mango", "tomato", "pineapple", "cabbage", "cucumber"}
+    assert mild <= RANGES.keys() - hot.keys()
+
+
 @given(st.sampled_from(sorted(RANGES)), st.sampled_from(sorted(RANGES)), st.floats(0.01, 50), st.floats(0.01, 50))
 def test_no_blend_is_hotter_than_its_hottest_part(one: str, other: str, first: float, second: float) -> None:
     """The range of a blend lies between those of its parts, low under high."""

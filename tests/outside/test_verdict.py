@@ -194,3 +194,54 @@ def test_reasons_name_every_line() -> None:
     assert "3.9 + 0.1 = 4.0" in rows[0][0]
     told = " ".join(str(source) for _, source in rows)
     assert all(one in told for one in ("CXS 260", "1-201.10", "114.80(a)(2)"))
+
+
+def test_a_bare_reading_takes_everything_for_granted_aloud() -> None:
+    """Of a reading said with nothing else the instrument, blending, warmth and the day's rest are all named."""
+    text = taken(judge(Sample(3.9)))
+    assert all(one in text for one in ("by meter", "blended", "25 C", "a day after"))
+
+
+@pytest.mark.parametrize(
+    ("sample", "words"),
+    [
+        # worked by hand: with a calibrated meter's 0.05 in place of 0.1 or 0.5 the next line would be cleared, or not
+        (Sample(3.9, "meter"), "4.0 is the aim: a meter calibrated today may show it"),  # 3.95
+        (Sample(3.96, "meter"), "4.0 is the aim: give it more days"),  # 4.01
+        (Sample(4.1, "meter"), "4.2 is the limit of sauce that is not heated, 4.0 the aim: a meter calibrated today"),
+        (Sample(4.16, "meter"), "4.2 is the limit of sauce that is not heated, 4.0 the aim: give it more days"),  # 4.21
+        (Sample(4.1, "meter", "yes"), "4.0 is the aim: give it more days"),
+        (Sample(4.0, "strip"), "4.2 is the limit of sauce that is not heated, 4.0 the aim: a meter calibrated today"),
+        (Sample(3.6, "strip"), "4.0 is the aim: a meter calibrated today"),  # 4.1
+        (Sample(3.8, "meter"), "It says nothing of yeast"),  # 3.9
+        (Sample(4.7, "meter"), ""),
+        (Sample(4.3, "strip"), "Red sauce tints a strip."),
+        (Sample(3.8, early=True), "Read a blended sample"),
+        (Sample(3.8, warm=True), "Read a blended sample"),
+        (Sample(3.8, added="garlic"), ""),
+    ],
+)
+def test_what_to_do_next(sample: Sample, words: str) -> None:
+    """A better meter is spoken of where it could show the next line, days and acid where it could not."""
+    text = onward(judge(sample))
+    assert text.startswith(words)
+    assert bool(text) == bool(words)
+
+
+@pytest.mark.parametrize(
+    ("sample", "kept", "instrument", "named"),
+    [
+        (Sample(3.8), False, True, ("by meter", "good to 0.1", "blended", "25 C", "a day after")),
+        (Sample(3.8), True, False, ("good to 0.1", "blended", "25 C")),
+        (Sample(3.8, "meter", "", 0.02), False, True, ("calibrated today", "blended", "25 C", "a day after")),
+        (Sample(3.8, "meter", "yes"), False, True, ("blended", "25 C", "a day after")),
+        (Sample(3.8, "strip"), False, True, ("blended", "25 C", "a day after")),
+        (Sample(3.8, "meter", "yes", warmth=25, rested=True, blended=True), False, True, ()),
+    ],
+)
+def test_what_is_taken_for_granted(sample: Sample, kept: bool, instrument: bool, named: tuple[str, ...]) -> None:
+    """Exactly what nobody said and the book does not know is named, and nothing where all was said."""
+    text = taken(judge(sample), kept=kept, instrument=instrument)
+    every = ("by meter", "good to 0.1", "calibrated today", "blended", "25 C", "a day after")
+    assert named == tuple(one for one in every if one in text)
+    assert bool(text) == bool(named)

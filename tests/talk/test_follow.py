@@ -151,3 +151,18 @@ def test_what_has_no_size_is_never_dropped(line: str) -> None:
     replies = say(line)
     assert [one.kind for one in replies] == ["misread"]
     assert "has no size of its own" in replies[0].text
+
+
+@pytest.mark.parametrize(
+    ("lines", "shown"),
+    [
+        (("brine for 4 kg", "mash of 3 kg at 3%"), "Salt 90 g for 3 kg of mash."),
+        (("brine for 4 kg", "5 kg of water", "2.5% of everything"), "Salt 225 g in 5.01 L of water (5 kg)"),
+        (("mash at 3%", "a mash of 3 kg"), "Salt 90 g for 3 kg of mash."),
+        (("brine for 4 kg at 3%", "brine for 4 kg"), "How much water goes on, or how big is the vessel?"),
+        (("brine at 3%", "brine for 4 kg"), "How much water goes on, or how big is the vessel?"),
+    ],
+)
+def test_a_mash_or_a_brine_that_is_weighed_is_no_water(lines: tuple[str, ...], shown: str) -> None:
+    """While the water is asked for, a line that names a mash or a brine with its weight is a question of its own."""
+    assert say(*lines)[0].text.startswith(shown)

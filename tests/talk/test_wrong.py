@@ -574,3 +574,39 @@ def test_no_before_a_sign_takes_nothing_back(line: str) -> None:
     """ "No it's hairy" says that it is: out with it; "no, it's not hairy" does not."""
     assert any(isinstance(one, Caution) and one.severity == "stop" for one in say("white stuff on top", line))
     assert not any(isinstance(one, Caution) for one in say("white stuff on top", "no it's not hairy"))
+
+
+@pytest.mark.parametrize(
+    ("form", "line", "found"),
+    [
+        # worked by hand: three other words may stand between two of a phrase, a comma is no word, a stop ends it
+        ("white film", "a white sort of thin film", True),
+        ("white film", "a white sort of very thin film", False),
+        ("white film", "white, sort, of, thin, film", True),
+        ("white film", "it is white. film on top", False),
+        ("white/cream film*", "cream films", True),
+        ("white/cream film*", "creamy film", False),
+        # "not" and up to three words before it take it back; a comma, a stop or a fourth word do not
+        ("film", "there is not a film", False),
+        ("film", "there is not any sort of film", False),
+        ("film", "that is not what I would call film", True),
+        ("film", "it is not red, film on top", True),
+        ("film", "not red but film", True),
+        ("film", "not red. film on top", True),
+        ("film", "not only film", True),
+        ("film", "not only a film", True),
+        # two parts stand in any order, at most twelve words apart, and each has words of its own
+        ("oil + shelf", "on the shelf in oil", True),
+        ("oil + shelf", "oil b c d e f g h i j k l shelf", True),
+        ("oil + shelf", "oil b c d e f g h i j k l m shelf", False),
+        ("soft + soft", "soft", False),
+        ("soft + soft", "soft and soft", True),
+        # alone: no word beside it that could mean something else
+        ("=soft", "soft", True),
+        ("=soft", "soft garlic", False),
+        ("=soft", "garlic", False),
+    ],
+)
+def test_how_a_phrase_is_found(form: str, line: str, found: bool) -> None:
+    """A phrase of the table is found by its words near each other, never over a stop, and never where it is denied."""
+    assert found == (rules.places_of(rules.phrase(form), rules.words_of(line)) is not None)

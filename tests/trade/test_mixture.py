@@ -669,3 +669,11 @@ def test_undissolved_salt_lies_on_the_bottom() -> None:
     most = saturation() / (1 - saturation())
     full = (mx.water(1) + mx.salt(most)).volume
     assert pytest.approx(1.0 / 2.165) == (mx.water(1) + mx.salt(most + 1)).volume - full
+
+
+def test_simmered_dry() -> None:
+    """All the water can steam off, and not a gram more."""
+    # worked by hand: 3 kg of water and 1 kg of salt; what is left when all is salt is the salt
+    assert pytest.approx(3.0) == mx.boil_to(Mixture(water=3.0, salt=1.0), SALT_WHOLE, 1.0)
+    with pytest.raises(ValueError, match="steaming off"):
+        mx.boil_to(Mixture(water=3.0, salt=1.0), SALT_WHOLE, 1.01)

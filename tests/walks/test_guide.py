@@ -357,6 +357,16 @@ def test_back_and_repeat_and_where_and_ahead() -> None:
     assert "Step 5" in kitchen.text
 
 
+def test_back_is_no_undo() -> None:
+    """What was entered in the book before a step, or by it, stays there; the talk's "undo" alone takes it out."""
+    kitchen = Kitchen("new batch of reds in the 8 L crock", "packed 4 kg of chillies at 3%")
+    head = kitchen.session.now.shelf.head
+    kitchen.say("walk me through a first mash", "back")
+    assert kitchen.text.endswith("This is the first step.")
+    kitchen.say("go back")
+    assert kitchen.session.now.shelf.head == head
+
+
 def test_why_gives_the_reason_and_the_sum() -> None:
     """The step's own reason first, then the relations behind its amounts."""
     kitchen = Kitchen("walk me through my first mash", "next", "3.2 kg of jalapenos", "8 L crock", "3%")

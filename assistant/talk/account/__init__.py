@@ -12,8 +12,8 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch
 from assistant.replies import Answer, Ask, Reply
 from assistant.talk.account import entering, reading
 from assistant.talk.account.about import about
@@ -42,6 +42,10 @@ from assistant.trade import calculator
 from grammar.reader import read
 from grammar.told import holders
 from grammar.types import Amount, Misread, Reading, Word
+
+if TYPE_CHECKING:
+    from assistant.batches.batch import Batch
+
 
 _NOW = phrase(r"\bnow\b")
 

@@ -5,11 +5,9 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch, Point
-from assistant.batches.chart import spoken
 from assistant.batches.describe import day_words, level
-from assistant.batches.watch import earliest_bottling, earliest_strain
 from assistant.replies import Answer, Ask, Chart, Note, Refuse, Reply, Value
 from assistant.show import Style, quantity
 from assistant.talk.account import telling
@@ -21,8 +19,20 @@ from assistant.talk.judged import shown
 from assistant.talk.state import Result, State
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
+from grammar.later import module
 from grammar.measures import written
 from grammar.types import Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import chart
+    from assistant.batches import watch as watching
+    from assistant.batches.batch import Batch, Point
+else:
+    made = module("assistant.batches.batch")
+    chart = module("assistant.batches.chart")
+    watching = module("assistant.batches.watch")
+
 
 LISTED = 12
 """Batches shown in a list; the rest are counted."""
@@ -63,7 +73,7 @@ def _choose(batches: list[Batch]) -> Ask:
     return Ask(f"Which one: {rows}?", (), tuple(f"batch {one.number}" for one in batches[:LISTED]))
 
 
-Asked = Callable[[Batch, Reading, datetime.date, State], tuple[Reply, ...]]
+Asked = Callable[["Batch", Reading, datetime.date, State], tuple[Reply, ...]]
 
 
 def contents(batch: Batch, reading: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:
@@ -124,7 +134,7 @@ def acidity(batch: Batch, reading: Reading, today: datetime.date, state: State) 
     last = batch.ph[-1]
     against = telling.watched(batch, today, manner(state))
     told, judged = telling.judgement(batch, against)
-    text = f"{told} {telling.titled(batch)}: {spoken(batch.ph, 'ph')}.".strip()
+    text = f"{told} {telling.titled(batch)}: {chart.spoken(batch.ph, 'ph')}.".strip()
     values = (Value("ph", last.value, "pH"),) if judged is None else shown(judged)
     return (Answer(text, "batch", values, text), *against)
 
@@ -145,7 +155,7 @@ def show(batch: Batch, reading: Reading, today: datetime.date, state: State) -> 
 def _chart(batch: Batch, of: str, points: tuple[Point, ...], shown: Style) -> Chart:
     fresh = tuple(dict.fromkeys((one.day.isoformat(), one.what) for one in batch.added if one.fresh))
     rows = tuple((one.day.isoformat(), one.value, one.method, one.vessel) for one in points)
-    text = f"{telling.titled(batch)}: {spoken(points, of, shown.fahrenheit)}"
+    text = f"{telling.titled(batch)}: {chart.spoken(points, of, shown.fahrenheit)}"
     return Chart(text, of, rows, fresh, batch.began.isoformat(), shown.fahrenheit)
 
 
@@ -168,12 +178,12 @@ def going(batch: Batch, reading: Reading, today: datetime.date, state: State) ->
 
 def strain_when(batch: Batch, reading: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:
     """The earliest sensible day to strain."""
-    return _when(batch, today, state, "strain", earliest_strain(batch))
+    return _when(batch, today, state, "strain", watching.earliest_strain(batch))
 
 
 def bottle_when(batch: Batch, reading: Reading, today: datetime.date, state: State) -> tuple[Reply, ...]:
     """The earliest sensible day to bottle."""
-    return _when(batch, today, state, "bottle", earliest_bottling(batch))
+    return _when(batch, today, state, "bottle", watching.earliest_bottling(batch))
 
 
 def _when(batch: Batch, today: datetime.date, state: State, what: str, day: datetime.date | None) -> tuple[Reply, ...]:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
-from assistant.batches.batch import TRACE, Batch, Vessel
 from assistant.replies import Ask, Assume, Note, Refuse
 from assistant.talk.account import telling
 from assistant.talk.account.desk import Desk, Stop, ask_for, label, nouns, weighed
@@ -15,8 +14,18 @@ from assistant.talk.place import dimension
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
 from assistant.trade.solution import WATER_20
+from grammar.later import module
 from grammar.told import Holder
 from grammar.types import Amount
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import events as ev
+    from assistant.batches.batch import Batch, Vessel
+else:
+    ev = module("assistant.batches.events")
+    made = module("assistant.batches.batch")
+
 
 MANY = 24
 """Vessels that one line splits a batch into, at most."""
@@ -39,7 +48,7 @@ def begun(desk: Desk) -> None:
     else:
         place = ev.Place("vessel", "vessel")
     name = name_of(desk)
-    desk.batch = Batch(number)
+    desk.batch = made.Batch(number)
     desk.enter(ev.Begin(number, desk.day, desk.said, name, place))
     if desk.left:
         put_in(desk)
@@ -150,7 +159,7 @@ def split(desk: Desk) -> None:
     """What is in a vessel shared out over others, evenly or by amounts."""
     batch = desk.open_batch()
     source = batch.vessel("")
-    if source is None or source.holds.mass <= TRACE:
+    if source is None or source.holds.mass <= made.TRACE:
         raise Stop(Refuse(f'"{batch.title}" is empty: there is nothing to split.'))
     desk.vessels = _counted(desk.vessels)
     holders = [one for one in desk.vessels if one.mark in ("into", "in", "to", "between") or one.count > 1]
@@ -236,7 +245,7 @@ def _taken(desk: Desk, why: str) -> None:
         raise ask_for(desk, "amount", f"How much was {why}? Say its weight or volume; a guess will do.")
     for one in found:
         held = (desk.open_batch().vessel(vessel.label) or vessel).holds
-        if held.mass <= TRACE:
+        if held.mass <= made.TRACE:
             raise Stop(Refuse(f"The {vessel.label} is empty: there is nothing to take."))
         try:
             if nouns(one) & {"brine", "strained", "water"}:
@@ -269,7 +278,7 @@ def strained(desk: Desk) -> None:
     """Strained: what the liquid and the pulp (or mash) weigh or measure, one of them or both."""
     vessel = desk.source()
     held = vessel.holds
-    if held.mass <= TRACE:
+    if held.mass <= made.TRACE:
         raise Stop(Refuse(f"The {vessel.label} is empty: there is nothing to strain."))
     amounts = desk.take(
         lambda one: dimension(one.unit) in ("mass", "volume") or (not one.unit and one.noun is not None)
@@ -407,7 +416,7 @@ def bottled(desk: Desk) -> None:
     count, size = counts[0].value, desk.litres(sizes[0])
     if count != int(count) or count < 1:
         raise Stop(Ask(f'"{counts[0].text}" is no number of bottles.'))
-    if vessel.holds.mass <= TRACE:
+    if vessel.holds.mass <= made.TRACE:
         raise Stop(Refuse(f"The {vessel.label} is empty: there is nothing to bottle."))
     try:
         mix, _ = mx.draw_volume(vessel.holds, count * size)

@@ -5,9 +5,8 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
-from assistant.batches.batch import TRACE, Batch, Vessel, apply
 from assistant.batches.describe import day_words
 from assistant.replies import Ask, Note, Refuse, Reply
 from assistant.show import exact, number, said, unit_name
@@ -18,8 +17,18 @@ from assistant.talk.place import dimension, settled
 from assistant.talk.state import Pending, State
 from assistant.trade.mixture import Mixture
 from grammar import measures
+from grammar.later import module
 from grammar.told import Holder, holders
 from grammar.types import Amount, Reading, Word
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import events as ev
+    from assistant.batches.batch import Batch, Vessel
+else:
+    ev = module("assistant.batches.events")
+    made = module("assistant.batches.batch")
+
 
 NO_BATCH = (
     'No batch is open. Begin one, for example "new batch of reds in the 8 L crock", or say which: "batch 2", "the '
@@ -81,8 +90,8 @@ class Desk:
         other = event.batch != (self.batch.number if self.batch else event.batch)
         before = self.others.get(event.batch) if other else self.batch
         if before is None:
-            before = self.state.shelf.batch(event.batch) or Batch(event.batch)
-        after = apply(before, event)
+            before = self.state.shelf.batch(event.batch) or made.Batch(event.batch)
+        after = made.apply(before, event)
         if len(after.odd) > len(before.odd):
             raise Stop(Refuse(f"That cannot be entered: {after.odd[-1].rsplit(': ', 1)[-1]}."))
         if other:
@@ -293,7 +302,7 @@ def fraction(value: float) -> str:
 
 def weighed(mix: Mixture) -> str:
     """A weight for a sentence."""
-    if mix.mass <= TRACE:
+    if mix.mass <= made.TRACE:
         return "nothing"
     return f"{number(mix.mass, 4)} kg" if mix.mass >= 0.9995 else f"{number(1000 * mix.mass, 4)} g"
 

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
-from assistant.batches.batch import Batch
 from assistant.evaluate import Outcome
 from assistant.replies import Note, Reply
 from assistant.show import number, quantity, said
@@ -18,6 +17,15 @@ from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
 from assistant.trade.solution import WATER_20
 from grammar import measures
+from grammar.later import module
+
+if TYPE_CHECKING:
+    from assistant.batches import batch as made
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
+    made = module("assistant.batches.batch")
+
 
 Put = tuple[str, mx.Mixture, bool, str]
 """What goes in: its name, the mixture, whether it is fresh produce, and of which kind."""
@@ -69,7 +77,7 @@ def enter_plan(desk: Desk, plan: Plan) -> None:
     """
     if desk.batch is None or desk.batch.full:
         number = desk.state.shelf.next
-        desk.batch = Batch(number)
+        desk.batch = made.Batch(number)
         desk.enter(ev.Begin(number, desk.day, desk.said, plan.name, ev.Place("vessel")))
     batch = desk.open_batch()
     for what, mix, fresh, kind in plan.puts:
@@ -89,7 +97,7 @@ def _into(desk: Desk, job: Job, puts: list[Put]) -> int:
     if batch is not None and (not batch.full or where == 1.0):
         return batch.number
     number = desk.state.shelf.next
-    desk.batch = Batch(number)
+    desk.batch = made.Batch(number)
     kinds = [kind for _, _, fresh, kind in puts if fresh]
     name = NAMES.get(kinds[0], kinds[0]) if kinds else ""
     desk.enter(ev.Begin(number, desk.day, desk.said, name, _vessel(job)))

@@ -5,11 +5,9 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch, Vessel
 from assistant.batches.describe import day_words
-from assistant.batches.ingredients import Events
-from assistant.batches.label import LAW, LAW_IN_SHORT, SOURCES, Judged, Label, Said, label, told_heated
 from assistant.replies import Answer, Ask, Note, Reply, Value, Why
 from assistant.rules.verdict import Verdict
 from assistant.show import Style
@@ -24,8 +22,18 @@ from assistant.trade.nutrition import us_calories, us_sodium, us_sugars
 from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.dates import MONTH_NAMES
+from grammar.later import module
 from grammar.told import Holder, holders
 from grammar.types import Amount, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import label as labels
+    from assistant.batches.batch import Batch, Vessel
+    from assistant.batches.ingredients import Events
+    from assistant.batches.label import Judged, Label, Said
+else:
+    labels = module("assistant.batches.label")
+
 
 LEAD = "Label of"
 """How an answer begins that is a label."""
@@ -80,7 +88,7 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
     if said_again(state, said) == "ask":
         return (WHOLE,)
     found = _said(said, today, state, batch)
-    if not isinstance(found, Said):
+    if not isinstance(found, labels.Said):
         return found
     events = events_of(state, batch.number)
     if events is None:
@@ -92,7 +100,7 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
     stops = [one for one in telling.watched(batch, today, manner(state)) if one.severity == "stop"]
     if stops and what not in ("ingredients", "allergens", "lot"):
         return (*stops, Note(f"There is no label for {telling.low(batch)} while that stands."))
-    mine = label(
+    mine = labels.label(
         batch, events, today, judged=proven(today, manner(state)), others=lambda one: events_of(state, one), said=found
     )
     if mine is None:
@@ -107,7 +115,7 @@ def labelled(what: str, batch: Batch, said: Reading, today: datetime.date, state
     return (
         Answer(lead, "batch", _values(mine), lead),
         *(Note(f"{name}: {text}") for name, text in rows),
-        Note(LAW if what == "label" else LAW_IN_SHORT),
+        Note(labels.LAW if what == "label" else labels.LAW_IN_SHORT),
         *assumed,
         *stops,
     )
@@ -141,7 +149,7 @@ def _vessels(said: Reading, today: datetime.date, state: State, batch: Batch) ->
 
 def _said(said: Reading, today: datetime.date, state: State, batch: Batch) -> Said | tuple[Reply, ...]:
     """What the line says of the label, or what to ask where a number has no place on it."""
-    found, places = Said(heated=told_heated(said.text)), tuple[tuple[int, int], ...]()
+    found, places = labels.Said(heated=labels.told_heated(said.text)), tuple[tuple[int, int], ...]()
     if any(word.term == "begun" for word in said.told):
         return (Ask("A batch that is not begun has nothing to label. Which one is it for?"),)
     if len({one.value for one in said.amounts if names_batch(said, one)}) > 1:
@@ -254,4 +262,4 @@ def why(state: State) -> list[Reply]:
     if not any(isinstance(one, Answer) and one.lead.startswith(LEAD) for one in state.said):
         return []
     shown = {one.text.partition(":")[0] for one in state.said if isinstance(one, Note)}
-    return [Why(f"For the {name}.", source=str(source)) for row, name, source in SOURCES if row in shown]
+    return [Why(f"For the {name}.", source=str(source)) for row, name, source in labels.SOURCES if row in shown]

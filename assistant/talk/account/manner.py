@@ -6,23 +6,24 @@ import re
 
 from assistant.show import Style
 from assistant.talk.account.which import current
-from assistant.talk.state import State, style
+from assistant.talk.state import State, as_said, preferred
+from grammar.later import regex
 
 LOOKED_AT = 30
 """Entries of the open batch whose words are looked at."""
 
-_POUNDS = re.compile(r"\d\s*(?:lbs?|oz)\b|\b(?:pounds?|ounces?|lbs?|oz)\b", re.IGNORECASE)
-_GRAMS = re.compile(r"\d\s*k?g\b|\b(?:kilos?|kilograms?|grams?|grammes?|kg)\b", re.IGNORECASE)
-_FAHRENHEIT = re.compile(r"\d\s*°?\s*f\b|\bfahrenheit\b", re.IGNORECASE)
-_CELSIUS = re.compile(r"\d\s*°?\s*c\b|\b(?:celsius|centigrade)\b", re.IGNORECASE)
-_CUPS = re.compile(r"\b(?:cups?|pints?|quarts?|gallons?|fl oz|fluid ounces?)\b", re.IGNORECASE)
-_LITRES = re.compile(r"\d\s*m?l\b|\b(?:litres?|liters?|mls?|mils?)\b", re.IGNORECASE)
+_POUNDS = regex(r"\d\s*(?:lbs?|oz)\b|\b(?:pounds?|ounces?|lbs?|oz)\b", re.IGNORECASE)
+_GRAMS = regex(r"\d\s*k?g\b|\b(?:kilos?|kilograms?|grams?|grammes?|kg)\b", re.IGNORECASE)
+_FAHRENHEIT = regex(r"\d\s*°?\s*f\b|\bfahrenheit\b", re.IGNORECASE)
+_CELSIUS = regex(r"\d\s*°?\s*c\b|\b(?:celsius|centigrade)\b", re.IGNORECASE)
+_CUPS = regex(r"\b(?:cups?|pints?|quarts?|gallons?|fl oz|fluid ounces?)\b", re.IGNORECASE)
+_LITRES = regex(r"\d\s*m?l\b|\b(?:litres?|liters?|mls?|mils?)\b", re.IGNORECASE)
 
 
 def manner(state: State, said: str = "") -> Style:
     """How to show numbers: as the line, else the last entries of the open batch, gave theirs.
 
-    Units asked for by name ("in ounces") come before all.
+    What the person wants always comes before that, and units asked for by name ("in ounces") before all.
     """
     batch = current(state)
     account = state.shelf.accounts.get(batch.number) if batch is not None else None
@@ -31,7 +32,8 @@ def manner(state: State, said: str = "") -> Style:
     pounds = _first(lines, _POUNDS, _GRAMS)
     cups = _first(lines, _CUPS, _LITRES)
     kitchen = ("imperial" if state.kitchen == "imperial" else "us") if cups else ""
-    return Style(pounds, kitchen, _first(lines, _FAHRENHEIT, _CELSIUS), False, style(state, None).fixed)
+    shown = Style(pounds, kitchen, _first(lines, _FAHRENHEIT, _CELSIUS), False, as_said(state, None).fixed)
+    return preferred(shown, state)
 
 
 def _first(lines: list[str], this: re.Pattern[str], that: re.Pattern[str]) -> bool:

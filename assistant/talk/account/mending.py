@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
 from assistant.replies import Answer, Ask, Note, Reply
 from assistant.talk import words as say
 from assistant.talk.account.deeds import DEEDS
@@ -14,7 +14,14 @@ from assistant.talk.account.working import worked
 from assistant.talk.place import dimension
 from assistant.talk.state import Pending, Result, State
 from grammar import measures
+from grammar.later import module
 from grammar.types import Amount, Reading, Word
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
+
 
 KEEPS = ("why", "help", "repeat", "leave")
 """Acts after which what was asked back about a deed is still open."""

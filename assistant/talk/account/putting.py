@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from assistant.batches import events as ev
-from assistant.batches.batch import Vessel
+from typing import TYPE_CHECKING
+
 from assistant.replies import Ask, Assume, Refuse
 from assistant.talk import words as say
 from assistant.talk.account.desk import Desk, Stop, ask_for, fraction, nouns, percent
@@ -11,7 +11,15 @@ from assistant.talk.place import dimension
 from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
 from assistant.trade.solution import WATER_20, brine_density, saturation
+from grammar.later import module
 from grammar.types import Amount
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches.batch import Vessel
+else:
+    ev = module("assistant.batches.events")
+
 
 SUGAR_BULK = 0.845
 """kg/L of granulated sugar in a cup: USDA NDB 19335, 200 g a US cup."""

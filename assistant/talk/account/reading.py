@@ -5,8 +5,8 @@ from __future__ import annotations
 import datetime
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
 from assistant.replies import Ask, Assume
 from assistant.rules.watch import SCALE
 from assistant.talk.account.desk import Desk, Stop
@@ -15,7 +15,14 @@ from assistant.talk.dates import day_said
 from assistant.talk.place import dimension
 from assistant.trade.meter import grade
 from grammar import measures
+from grammar.later import module, regex
 from grammar.types import Amount, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+else:
+    ev = module("assistant.batches.events")
+
 
 COLD, HOT = -10.0, 45.0
 """C between which a cellar or a kitchen is; a bare "degrees" outside it is Fahrenheit."""
@@ -88,7 +95,7 @@ _FIGURE = r"\d*[.,]?\d+|(?:zero |oh |nought )?point (?:oh |zero |nought )?\w+"
 _NO_UNIT = (
     r"(?![\d.,]*\d)(?!\s*[%°])(?!\s*(?:percent|days?|hours?|hrs?|h|weeks?|minutes?|months?|degrees?|[cfgl]|kg|ml)\b)"
 )
-_OFF = re.compile(
+_OFF = regex(
     r"(?:(?:good|accurate|within|correct|right)\s+to(?:\s+within)?|accuracy\s*(?:of|is|:)?|error\s*(?:of|is|:)?|within"
     r"|plus\s*(?:or|and|/|-)?\s*minus|\+\s*/?\s*-|±|give\s+or\s+take|(?:is|be|can\s+be|may\s+be)\s+off\s+by|off\s+by)"
     r"\s*(?:about\s+|around\s+|\+\s*/\s*-\s*|±\s*|plus\s+or\s+minus\s+)?(?:a\s+)?"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch
 from assistant.replies import Answer, Ask, Note, Reply, Value
 from assistant.show import quantity
 from assistant.talk.account import telling
@@ -19,6 +19,9 @@ from assistant.trade import mixture as mx
 from assistant.trade.produce import NAMES
 from grammar import measures
 from grammar.types import Reading
+
+if TYPE_CHECKING:
+    from assistant.batches.batch import Batch
 
 
 def repeat_last(state: State, said: Reading, today: datetime.date) -> Result:

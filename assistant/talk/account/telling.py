@@ -5,12 +5,10 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch, Vessel
 from assistant.batches.describe import day_words, describe, the
-from assistant.batches.events import Add, Bottle, Event, Read, Receive, Share, Take
 from assistant.batches.shelf import Title
-from assistant.batches.watch import last_reading, reading_facts, watch, went_in_since
 from assistant.replies import Answer, Caution, Log, Note, Reply, Value, Why
 from assistant.rules import Facts, Rule, cautions
 from assistant.rules.verdict import Sample, Verdict, judge, lead
@@ -22,6 +20,16 @@ from assistant.talk.account.which import current
 from assistant.talk.state import State
 from assistant.trade import mixture as mx
 from assistant.trade.produce import USDA
+from grammar.later import module
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches import watch as watching
+    from assistant.batches.batch import Batch, Vessel
+    from assistant.batches.events import Event
+else:
+    ev = module("assistant.batches.events")
+    watching = module("assistant.batches.watch")
 
 
 def log(batch: Batch, events: list[Event], today: datetime.date, style: Style) -> Log:
@@ -108,10 +116,10 @@ def judged(batch: Batch, vessel: str = "", *, stopped: bool = False, grown: bool
     ``stopped``: something stands against the batch; ``grown``: a film was seen on it since. What went in on the day
     of the reading counts as later.
     """
-    point = last_reading(batch, vessel)
+    point = watching.last_reading(batch, vessel)
     if point is None:
         return None
-    later = went_in_since(batch, point)
+    later = watching.went_in_since(batch, point)
     sample = Sample(point.value, point.method, point.calibrated, point.error, before=grown)
     if later is not None:
         name = f"{later.what} on {day_words(later.day)}"
@@ -150,7 +158,7 @@ def _held(batch: Batch, today: datetime.date) -> list[tuple[Rule, Facts]]:
     """The rules that hold of any of its vessels, each once, with the facts that they hold on."""
     found: dict[str, tuple[Rule, Facts]] = {}
     for label in [one.label for one in batch.full] or [""]:
-        facts = watch(batch, today, label)
+        facts = watching.watch(batch, today, label)
         for rule in cautions(facts, RULES):
             found.setdefault(rule.id, (rule, facts))
     return _sorted(found)
@@ -213,7 +221,7 @@ def news(
         label = next((getattr(one, "vessel", "") for one in events if one.batch == before.number), "")
         seen: dict[str, tuple[Rule, Facts]] = {}
         for batch, vessel in ((before, label), *((one, "") for one in poured)):
-            facts = watch(batch, today, vessel, doing)
+            facts = watching.watch(batch, today, vessel, doing)
             for rule in cautions(facts, RULES):
                 if rule.id not in held or rule.severity == "stop" or batch is not before:
                     seen.setdefault(rule.id, (rule, facts))
@@ -221,8 +229,8 @@ def news(
     found: dict[str, tuple[Rule, Facts]] = {}
     if before is not None:
         for one in events:
-            if isinstance(one, Read):  # judged as of its own day, against what was read before it
-                own = reading_facts(before, one, today)
+            if isinstance(one, ev.Read):  # judged as of its own day, against what was read before it
+                own = watching.reading_facts(before, one, today)
                 found |= {rule.id: (rule, own) for rule in cautions(own, RULES)}
     found |= {rule.id: (rule, facts) for rule, facts in _held(after, today) if rule.id not in held | found.keys()}
     worst = _sorted(found)
@@ -233,11 +241,11 @@ def news(
 def _doing(events: list[Event]) -> str:
     """What is judged by how the batch stood before it: "bottling", "straining", "merging", or "" for anything else."""
     for one in events:
-        if isinstance(one, Bottle):
+        if isinstance(one, ev.Bottle):
             return "bottling"
-        if isinstance(one, Receive):
+        if isinstance(one, ev.Receive):
             return "merging"
-        if (isinstance(one, Share) and one.how == "strained") or (isinstance(one, Take) and one.why == "pulp"):
+        if (isinstance(one, ev.Share) and one.how == "strained") or (isinstance(one, ev.Take) and one.why == "pulp"):
             return "straining"
     return ""
 
@@ -253,7 +261,7 @@ def why(state: State) -> list[Reply]:
     entered = [event for seq, event in account.tail if seq in numbers] if account is not None else []
     replies: list[Reply] = []
     for one in entered:
-        if isinstance(one, Add) and one.fresh:
+        if isinstance(one, ev.Add) and one.fresh:
             mix = one.mix
             parts = ", ".join(
                 f"{quantity(mass, 'mass', shown)} {name}"

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
-from assistant.batches.batch import Batch
 from assistant.batches.shelf import Title
 from assistant.talk.state import State
 from assistant.trade.produce import NAMES
+from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
+
+if TYPE_CHECKING:
+    from assistant.batches.batch import Batch
 
 
 def phrase(pattern: str) -> re.Pattern[str]:
     """A pattern of words: case and the number of blanks between them count for nothing."""
-    return re.compile(pattern.replace(" ", r"\s+"), re.IGNORECASE | re.DOTALL)
+    return regex(pattern.replace(" ", r"\s+"), re.IGNORECASE | re.DOTALL)
 
 
 _NUMBER = phrase(r"\b(?:batch|number|no\.?)\s*(?:number\s*)?#?(\d+)\b")
@@ -24,7 +28,7 @@ _SPELLED = {
     )
 }
 _WORDED = phrase(rf"\bbatch\s+(?:number\s+)?({'|'.join(_SPELLED)})\b")
-_WORDS = re.compile(r"\w+")
+_WORDS = regex(r"\w+")
 _OTHER = phrase(r"\b(?:the )?other (?:one|batch|jar|crock|ferment)\b")
 
 

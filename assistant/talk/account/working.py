@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import datetime
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
-from assistant.batches import events as ev
-from assistant.batches.batch import Batch
 from assistant.replies import Note, Reply
 from assistant.talk.account import entering, reading, telling
 from assistant.talk.account.deeds import DEEDS, pour_all
@@ -19,8 +18,16 @@ from assistant.talk.account.which import current, meant, named, numbered, other,
 from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Deed, Plan, Result, State
+from grammar.later import module
 from grammar.told import holders
 from grammar.types import Reading, Word
+
+if TYPE_CHECKING:
+    from assistant.batches import events as ev
+    from assistant.batches.batch import Batch
+else:
+    ev = module("assistant.batches.events")
+
 
 _ORDER = ("begun", "call", "note", "closed")
 """Deeds that a line is about, whatever else it tells."""

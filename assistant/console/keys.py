@@ -1,0 +1,90 @@
+"""The keys of the chat, each told once: the bottom line, the help on F1 and the README are made from this table."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+ALWAYS, OPEN, WALK, GREY, SEARCH = "any time", "a question is open", "on a walk, the line empty", "grey words", "search"
+"""When a key does what it says."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key.
+
+    Attributes:
+        name: as it is written for people.
+        press: as the terminal library names it; () where the library's own key is meant.
+        does: what it does, in a sentence without its subject.
+        when: one of the times above.
+        short: the same in a word or two for the bottom line, "" where it does not stand there.
+        says: the line that it sends, "" where it sends none.
+    """
+
+    name: str
+    press: tuple[str, ...]
+    does: str
+    when: str = ALWAYS
+    short: str = ""
+    says: str = ""
+
+
+KEYS = (
+    Key("Enter", ("enter",), "says the line; with a word of the Tab list marked it only takes the word"),
+    Key("Tab", (), "lists the words that could come next, each with a note; again for the next one", short="words"),
+    Key("Right", (), "takes the grey words, which are an earlier line or an example", GREY),
+    Key("Up, Down", (), "go through earlier lines"),
+    Key("Ctrl-R", (), "searches earlier lines; again for an older one", short="search"),
+    Key("F1", ("f1",), "says what is being asked, with units, limits and an example; else this list", short="help"),
+    Key("Ctrl-Z", ("c-z",), 'takes the last turn back, as "undo" does; while a line is being typed, the last typing',
+        short="undo", says="undo"),
+    Key("Alt-Z", ("escape", "z"), 'does it again, as "redo" does', says="redo"),
+    Key("Ctrl-C", ("c-c",), "drops the line (Up brings it back) and nothing else"),
+    Key("Ctrl-D", (), "ends the talk on an empty line; everything is kept", short="end"),
+    Key("space", (" ",), "goes to the next step; where the step asks for something it says what, and sends nothing",
+        WALK, "next", "next"),
+    Key("b", ("b",), "goes a step back", WALK, "back", "back"),
+    Key("r", ("r",), "says the step again", WALK, "repeat", "repeat"),
+    Key("?", ("?",), "says why", WALK, "why", "why"),
+)  # fmt: skip
+
+WALKING = len([one for one in KEYS if one.when == WALK])
+"""How many keys a walk has of its own."""
+
+HOLD = 0.8
+"""Seconds that "b" or "r" stands alone before it counts as a key: a word that begins with it goes on sooner."""
+
+
+def key(name: str) -> Key:
+    """A key by its name.
+
+    Raises:
+        KeyError: there is none.
+    """
+    for one in KEYS:
+        if one.name == name:
+            return one
+    raise KeyError(name)
+
+
+def shorts(walking: bool) -> list[str]:
+    """The keys for the bottom line, the one needed most first; on a walk its own before the others."""
+    shown = [one for one in KEYS if one.short and (one.when == ALWAYS or (walking and one.when == WALK))]
+    shown.sort(key=lambda one: (one.when != WALK, ORDER.index(one.name) if one.name in ORDER else 0))
+    return [f"{one.name} {one.short}" for one in shown]
+
+
+ORDER = ("F1", "Tab", "Ctrl-Z", "Ctrl-D", "Ctrl-R")
+"""Which keys leave a narrow bottom line last."""
+
+
+def help_rows() -> list[str]:
+    """The keys as sentences, for F1."""
+    return [f"{one.name}: {one.does}{f' ({one.when})' if one.when != ALWAYS else ''}." for one in KEYS]
+
+
+def table() -> str:
+    """The keys as a table of Markdown."""
+    rows = ["| key | what it does | when |", "|---|---|---|"]
+    rows += [f"| {one.name} | {one.does} | {one.when} |" for one in KEYS]
+    return "\n".join(rows)

@@ -1,0 +1,460 @@
+"""The keys of the chat, each pressed: what it does, and what it must not do."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import pytest
+
+from assistant.console import keys
+from assistant.console.chat import DROPPED, ENDS
+from assistant.console.looks import lines_of
+from tests.console.pieces import events, kinds, said
+from tests.console.window import (
+    ALT_Z,
+    BACKSPACE,
+    CTRL_C,
+    CTRL_D,
+    CTRL_R,
+    CTRL_Z,
+    ENTER,
+    F1,
+    RIGHT,
+    TAB,
+    UP,
+    Window,
+)
+
+MASH = "mash of 3 kg of chillies at 2.5%"
+SALT = "Salt 75 g for 3 kg of chillies."
+WALK = "walk me through a first mash"
+
+
+@pytest.fixture
+def window(tmp_path: Path) -> Window:
+    """A window over an empty book."""
+    return Window(tmp_path / "a.book")
+
+
+def test_every_key_of_the_table_is_pressed_here() -> None:
+    """No key is declared that no test of this file presses."""
+    text = Path(__file__).read_text(encoding="utf-8")
+    missing = [one.name for one in keys.KEYS if f'key("{one.name}")' not in text]
+    assert missing == []
+
+
+def test_the_table_is_in_the_readme_and_the_help() -> None:
+    """Each key stands in the help on F1 with what it does."""
+    rows = keys.help_rows()
+    assert len(rows) == len(keys.KEYS)
+    assert all(one.does in row for one, row in zip(keys.KEYS, rows, strict=True))
+    assert all(one.does in keys.table() for one in keys.KEYS)
+
+
+# --- at any time --------------------------------------------------------------------------
+
+
+def test_enter_says_the_line(window: Window) -> None:
+    """key("Enter"): the line is answered and kept."""
+    window.run(lambda one: one.says(MASH))
+    assert SALT in window.rows
+    assert said(window.path) == [MASH]
+
+
+def test_tab_lists_what_could_come_next(window: Window) -> None:
+    """key("Tab"): units after a number, each with a note; Enter with one marked takes it and says nothing."""
+
+    def script(one: Window) -> None:
+        buffer = one.on.prompt.default_buffer
+        one.type("brine for 3 k")
+        one.until(lambda: one.line == "brine for 3 k")
+        assert buffer.complete_state is None  # never by itself
+        one.type(TAB)
+        one.until(lambda: buffer.complete_state is not None and buffer.complete_state.completions)
+        assert buffer.complete_state is not None
+        found = buffer.complete_state.completions
+        assert [(each.display_text, each.display_meta_text) for each in found][:1] == [("kg", "unit of mass")]
+        one.type(TAB)
+        one.until(lambda: one.line == "brine for 3 kg")
+        one.type(ENTER)
+        one.until(lambda: buffer.complete_state is None)
+        assert one.line == "brine for 3 kg"
+
+    window.run(script)
+    assert said(window.path) == []
+
+
+def test_a_single_word_is_taken_by_tab_at_once(window: Window) -> None:
+    """Where one word only could come, Tab puts it in."""
+
+    def script(one: Window) -> None:
+        one.type("brine for 3 kg of cauli")
+        one.type(TAB)
+        one.until(lambda: one.line == "brine for 3 kg of cauliflower")
+
+    window.run(script)
+
+
+def test_right_takes_the_grey_words(window: Window) -> None:
+    """key("Right"): an earlier line goes on in grey from its beginning, and is taken whole, not said."""
+
+    def script(one: Window) -> None:
+        one.says(MASH)
+        one.type("mash of")
+        buffer = one.on.prompt.default_buffer
+        one.until(lambda: buffer.suggestion is not None)
+        one.type(RIGHT)
+        one.until(lambda: one.line == MASH)
+
+    window.run(script)
+    assert said(window.path) == [MASH]
+
+
+def test_an_example_is_grey_where_no_line_began_so(window: Window) -> None:
+    """With nothing said yet the examples of the declarations go on in grey."""
+
+    def script(one: Window) -> None:
+        assert one.on.engine is not None
+        example = next(each for each in one.on.engine.examples if each.startswith("mash of"))
+        one.type("mash of ")
+        one.until(lambda: one.on.prompt.default_buffer.suggestion is not None)
+        one.type(RIGHT)
+        one.until(lambda: one.line == example)
+
+    window.run(script)
+
+
+def test_up_goes_through_earlier_lines(window: Window) -> None:
+    """key("Up, Down"): the line before comes back, and the one before that."""
+
+    def script(one: Window) -> None:
+        one.says(MASH, "make it 4 kg")
+        one.type(UP)
+        one.until(lambda: one.line == "make it 4 kg")
+        one.type(UP)
+        one.until(lambda: one.line == MASH)
+        one.type("\x1b[B")
+        one.until(lambda: one.line == "make it 4 kg")
+
+    window.run(script)
+
+
+def test_ctrl_r_searches_earlier_lines(window: Window) -> None:
+    """key("Ctrl-R"): letters of an earlier line find it; Enter brings it into the line and does not say it yet."""
+
+    def script(one: Window) -> None:
+        one.says(MASH, "make it 4 kg", "why?")
+        one.type(CTRL_R)
+        one.type("chill")
+        one.type(ENTER)
+        one.until(lambda: one.line == MASH)
+
+    window.run(script)
+    assert said(window.path) == [MASH, "make it 4 kg", "why?"]
+
+
+def test_f1_helps_with_the_open_question(window: Window) -> None:
+    """key("F1"): what is asked, its units, limits and an example from the declaration, the usual; nothing is said."""
+
+    def script(one: Window) -> None:
+        one.says("mash of 3 kg of chillies")
+        one.type(F1)
+        one.shows("For example: 3%.")
+        one.shows("Asked: Which salt, in % of the produce?")
+        one.shows("It can be up to 31%.")
+        one.shows('"The usual" is 3%.')
+
+    window.run(script)
+    assert said(window.path) == ["mash of 3 kg of chillies"]
+
+
+def test_f1_with_nothing_open_tells_the_keys(window: Window) -> None:
+    """The table of the keys, and which word brings the long help."""
+
+    def script(one: Window) -> None:
+        one.type(F1)
+        one.shows("Ctrl-R: searches earlier lines")
+        one.shows('"help" lists what can be asked')
+
+    window.run(script)
+
+
+def test_f1_leaves_what_is_typed(window: Window) -> None:
+    """Asking for help in the middle of a line drops nothing of it."""
+
+    def script(one: Window) -> None:
+        one.type(f"mash of 3{F1}")
+        one.shows("Ctrl-R: searches")
+        one.type(" kg")
+        one.until(lambda: one.line == "mash of 3 kg")
+
+    window.run(script)
+
+
+def test_ctrl_z_takes_the_last_turn_back(window: Window) -> None:
+    """key("Ctrl-Z"): on an empty line it says "undo", so the correction is gone."""
+
+    def script(one: Window) -> None:
+        one.says(MASH, "make it 4 kg")
+        one.type(CTRL_Z)
+        one.shows("Undone.")
+
+    window.run(script)
+    assert said(window.path) == [MASH, "make it 4 kg", "undo"]
+
+
+def test_ctrl_z_takes_typing_back_where_there_is_some(window: Window) -> None:
+    """With letters in the line no turn is taken back."""
+
+    def script(one: Window) -> None:
+        one.says(MASH)
+        one.type(f"make it{CTRL_Z}")
+        one.until(lambda: not one.line)
+
+    window.run(script)
+    assert said(window.path) == [MASH]
+
+
+def test_alt_z_does_it_again(window: Window) -> None:
+    """key("Alt-Z"): what was taken back holds again."""
+
+    def script(one: Window) -> None:
+        one.says(MASH, "make it 4 kg", "undo")
+        one.type(ALT_Z)
+        one.shows("Done again.")
+
+    window.run(script)
+    assert said(window.path) == [MASH, "make it 4 kg", "undo", "redo"]
+
+
+def test_ctrl_c_drops_the_line_and_up_brings_it_back(window: Window) -> None:
+    """key("Ctrl-C"): the line is gone from the prompt and said nowhere; Up has it still."""
+
+    def script(one: Window) -> None:
+        one.type(f"half a line{CTRL_C}")
+        one.shows(DROPPED.split(";")[0])
+        one.ready()
+        one.type(UP)
+        one.until(lambda: one.line == "half a line")
+
+    window.run(script)
+    assert said(window.path) == []
+
+
+def test_ctrl_c_on_an_empty_line_only_says_how_to_end(window: Window) -> None:
+    """The open question stays open, and nothing is kept of it."""
+
+    def script(one: Window) -> None:
+        one.says("mash of 3 kg of chillies")
+        one.type(CTRL_C)
+        one.shows(ENDS)
+        one.says("2.5%")
+        one.shows(SALT)
+
+    window.run(script)
+    assert said(window.path) == ["mash of 3 kg of chillies", "2.5%"]
+
+
+def test_ctrl_d_ends_on_an_empty_line_only(window: Window) -> None:
+    """key("Ctrl-D"): in a line it takes a letter away, as line editors do; on an empty one it ends."""
+
+    def script(one: Window) -> None:
+        one.type("\x01")
+        one.type(f"abc\x01{CTRL_D}")
+        one.until(lambda: one.line == "bc")
+        one.type("\x15\x0b")
+        one.until(lambda: not one.line)
+        one.type(CTRL_D)
+        one.until(lambda: one.on.engine is None)
+
+    window.run(script)
+    assert window.rows[-1].startswith("Goodbye")
+
+
+# --- on a walk ----------------------------------------------------------------------------
+
+
+def test_space_goes_on(window: Window) -> None:
+    """key("space"): on an empty line it says "next"."""
+
+    def script(one: Window) -> None:
+        one.says(WALK)
+        one.type(" ")
+        one.shows("Step 2 of 13")
+
+    window.run(script)
+    assert said(window.path) == [WALK, "next"]
+
+
+def test_space_on_an_open_question_says_what_is_asked(window: Window) -> None:
+    """A step that waits for a weight is not passed by the space bar: the question is shown, nothing is said."""
+
+    def script(one: Window) -> None:
+        one.says(WALK, "next")
+        asked = lines_of(one.on.standing.question)
+        before = len(one.rows)
+        one.type(" ")
+        one.until(lambda: len(one.rows) > before)
+        assert one.rows[before:] == [*asked, ""]
+        assert "What do they weigh?" in asked[0]
+        one.until(lambda: not one.line)
+
+    window.run(script)
+    assert said(window.path) == [WALK, "next"]
+
+
+def test_letters_are_letters_where_a_step_asks(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where a number must answer, "b", "r" and "?" are typed and send nothing."""
+    monkeypatch.setattr(keys, "HOLD", 0.05)
+
+    def script(one: Window) -> None:
+        one.says(WALK, "next")
+        for letter in "br?":
+            one.type(letter)
+            one.until(lambda: one.line == letter)  # noqa: B023 - waited for at once
+            one.type(BACKSPACE)
+            one.until(lambda: not one.line)
+
+    window.run(script)
+    assert said(window.path) == [WALK, "next"]
+
+
+def to_step_four(one: Window) -> None:
+    """The first mash as far as a step that asks for nothing, with one before it."""
+    one.says(WALK, "next", "3 kg of chillies", "3 L jar", "3%")
+    assert one.on.standing.question == ""
+
+
+def test_b_goes_back_after_a_pause(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """key("b"): alone for a moment it says "back"; the row under the line says that it will."""
+    monkeypatch.setattr(keys, "HOLD", 0.3)
+
+    def script(one: Window) -> None:
+        to_step_four(one)
+        one.type("b")
+        one.until(lambda: one.under == ["  b goes a step back in a moment; type on for a word"])
+        one.shows("Step 4 of 13")
+        one.until(lambda: said_last(one) == "back")
+
+    window.run(script)
+
+
+def test_b_takes_nothing_out_of_the_book(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On the first step it says so; what was entered before the walk stays entered."""
+    monkeypatch.setattr(keys, "HOLD", 0.05)
+
+    def script(one: Window) -> None:
+        one.says("new batch of reds in the 8 L crock", "packed 4 kg of chillies at 3%", WALK)
+        one.type("b")
+        one.shows("This is the first step.")
+
+    window.run(script)
+    assert kinds(events(window.path)) == ["begin", "add", "add"]
+
+
+def said_last(one: Window) -> str:
+    """The line said last, as the history has it."""
+    return one.on.history._loaded_strings[0]
+
+
+def test_r_repeats_after_a_pause(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """key("r"): alone for a moment it says "repeat"."""
+    monkeypatch.setattr(keys, "HOLD", 0.05)
+
+    def script(one: Window) -> None:
+        to_step_four(one)
+        one.type("r")
+        one.until(lambda: said_last(one) == "repeat")
+
+    window.run(script)
+
+
+@pytest.mark.parametrize("word", ["brine for 2 kg in a 5 L crock at 3%", "repeat", "r u there"])
+def test_a_word_that_begins_with_a_key_is_typed(word: str, window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Letters that follow within the pause make it a word, however slowly it goes on afterwards."""
+    monkeypatch.setattr(keys, "HOLD", 0.5)
+
+    def script(one: Window) -> None:
+        to_step_four(one)
+        one.type(word[0])
+        one.until(lambda: one.line == word[0])
+        one.type(word[1])
+        one.until(lambda: one.line == word[:2])
+        time.sleep(0.7)  # longer than the key is held
+        one.type(word[2:])
+        one.until(lambda: one.line == word)
+        one.says("")
+
+    window.run(script)
+    assert said(window.path)[5:] == [word]
+
+
+def test_a_letter_taken_back_is_no_key(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Backspace within the pause leaves an empty line, and nothing is sent."""
+    monkeypatch.setattr(keys, "HOLD", 0.3)
+
+    def script(one: Window) -> None:
+        to_step_four(one)
+        one.type("b")
+        one.until(lambda: one.line == "b")
+        one.type(BACKSPACE)
+        one.until(lambda: not one.line)
+        time.sleep(0.5)
+
+    window.run(script)
+    assert len(said(window.path)) == 5
+
+
+def test_enter_after_the_letter_does_not_wait(window: Window) -> None:
+    """ "b" and Enter is the key at once."""
+
+    def script(one: Window) -> None:
+        to_step_four(one)
+        one.type(f"b{ENTER}")
+        one.until(lambda: said_last(one) == "back")
+
+    window.run(script)
+    assert said(window.path)[5:] == ["back"]
+
+
+def test_question_mark_says_why(window: Window) -> None:
+    """key("?"): on an empty line it says "why"."""
+
+    def script(one: Window) -> None:
+        one.says(WALK)
+        one.type("?")
+        one.until(lambda: said_last(one) == "why")
+        one.shows("they need a clean start")
+
+    window.run(script)
+    assert said(window.path) == [WALK, "why"]
+
+
+def test_off_a_walk_they_are_letters(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With no walk under way, or one that was stopped for today, nothing is sent by a single key."""
+    monkeypatch.setattr(keys, "HOLD", 0.05)
+
+    def script(one: Window) -> None:
+        for before in ((), (WALK, "stop for today")):
+            one.says(*before)
+            for letter in " br?":
+                one.type(letter)
+                one.until(lambda: one.line == letter)  # noqa: B023 - waited for at once
+                one.type(BACKSPACE)
+                one.until(lambda: not one.line)
+
+    window.run(script)
+    assert said(window.path) == [WALK, "stop for today"]
+
+
+def test_in_a_word_the_keys_are_letters(window: Window) -> None:
+    """A space after a word is a space, and "?" at the end of a question is one."""
+
+    def script(one: Window) -> None:
+        one.says(WALK)
+        one.type("how long?")
+        one.until(lambda: one.line == "how long?")
+
+    window.run(script)
+    assert said(window.path) == [WALK]

@@ -167,12 +167,12 @@ class Chat:
         if self._aloud is not None:
             self._aloud.hush()
 
-    def _say(self, *words: str) -> list[str]:
-        """Words aloud, after what is being said; rows that say once why they could not be."""
+    def _say(self, *words: str, first: bool = False) -> list[str]:
+        """Words aloud, ``first`` or after what is being said; rows that say once why they could not be."""
         if self._aloud is None:
             return []
         for one in words:
-            self._aloud.then(one)
+            (self._aloud.first if first else self._aloud.then)(one)
         fresh = self._aloud.trouble if self._aloud.trouble != self._unspoken else ""
         self._unspoken = self._aloud.trouble
         return lines_of(fresh) if fresh else []
@@ -249,7 +249,7 @@ class Chat:
                 words = [engine.worded(one) for one in rung] if self._aloud is not None else []
                 if self._bell:
                     self.prompt.app.output.bell()
-                await self._above([*rung, *self._say(*words)])
+                await self._above([*rung, *self._say(" ".join(words), first=True)])
             if rung or engine.timers.running:
                 self.prompt.app.invalidate()
             await asyncio.sleep(TICK)

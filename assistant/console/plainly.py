@@ -76,7 +76,8 @@ class _Plainly:
         if rung and self._bell:
             self._show("\a")
         self._own(*rung)
-        self._say(*map(counted, rung))
+        if rung and self._aloud is not None:  # a hold does not wait until a long answer has been said
+            self._aloud.first(" ".join(map(counted, rung)))
 
     def _say(self, *words: str) -> None:
         """Words aloud, after what is being said."""
@@ -113,14 +114,14 @@ class _Plainly:
             except EOFError:
                 self._show("")
                 return self._end()
+            if self._aloud is not None:
+                self._aloud.hush()
             self._rung()
             if (rows := self._front.aside(line)) is not None:
                 for row in rows:
                     self._show(row)
                 continue
             _, replies = turn(self._session, line)
-            if self._aloud is not None:
-                self._aloud.hush()
             self._say(spoken(replies))
             if any(one.kind == "done" for one in replies):
                 return self._end()

@@ -78,6 +78,9 @@ class Voice(Protocol):
     def then(self, words: str) -> None:
         """Says this as soon as what is being said is over; returns at once."""
 
+    def first(self, words: str) -> None:
+        """Says this at once, for it cannot wait; what it cut off is said anew after it."""
+
     def hush(self) -> None:
         """Stops what is being said, and what waits to be."""
 
@@ -95,6 +98,9 @@ class Silent:
         """Nothing."""
 
     def then(self, words: str) -> None:
+        """Nothing."""
+
+    def first(self, words: str) -> None:
         """Nothing."""
 
     def hush(self) -> None:
@@ -130,6 +136,16 @@ class Speaker:
             else:
                 self._waiting.append(words)
 
+    def first(self, words: str) -> None:
+        """Says this at once, for it cannot wait; what it cut off is said anew after it."""
+        with self._lock:
+            if not words.strip():
+                return
+            rest = [self._saying, *self._waiting] if self._running is not None else []
+            self.say(words)
+            for one in rest:
+                self.then(one)
+
     def hush(self) -> None:
         """Stops what is being said, and what waits to be."""
         with self._lock:
@@ -156,7 +172,7 @@ class Speaker:
         """Runs the program on these words."""
         if not words.strip():
             return
-        self._words = len(words.split())
+        self._saying, self._words = words, len(words.split())
         complaints: IO[bytes] | None = None
         try:
             # files, not pipes: a program that never reads, or says too much, cannot hold us up

@@ -187,6 +187,7 @@ def worded(text: str, formula: bool = False) -> str:
     """A text in words for the ear; in a formula its brackets are said, elsewhere they are pauses."""
     for sign, plain in _CHARACTERS.items():
         text = re.sub(rf"(?<=\d){sign}", f" {plain}", text).replace(sign, plain)
+    text = re.sub(r"\bF\((\d[^()]*)\)", r"F at \1,", text)  # minutes at a temperature, as the tables write them
     text = _bracketed(text, formula)
     parts = re.split(r'"([^"]*)"', text)
     out = ""

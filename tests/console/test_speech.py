@@ -7,6 +7,7 @@ import datetime
 import os
 import shutil
 import subprocess
+import threading
 import time
 import wave
 from collections.abc import Callable
@@ -22,7 +23,7 @@ from assistant.console.main import main
 from assistant.console.speech import MISSING, PROGRAMS, Program, Silent, Speaker, find
 from assistant.console.spoken import worded
 from tests.console.test_command import run
-from tests.console.window import Clock, Window
+from tests.console.test_welcome import Plainly
 from tests.helpers import DAY
 
 MASH = "mash of 3.4 kg of chillies at 2.5%"
@@ -43,6 +44,10 @@ class Recorder:
         """Keeps the words, if there are any."""
         if words:
             self.asked.append(("then", words))
+
+    def first(self, words: str) -> None:
+        """Keeps the words."""
+        self.asked.append(("first", words))
 
     def hush(self) -> None:
         """Keeps that it was stopped."""
@@ -99,6 +104,13 @@ def alive(number: int) -> bool:
     return False
 
 
+def dead(number: int) -> bool:
+    """Whether a process has ended and its parent, which is not ours, has not looked yet."""
+    with contextlib.suppress(OSError):
+        return Path(f"/proc/{number}/stat").read_text(encoding="utf-8").rsplit(")", 1)[1].split()[0] == "Z"
+    return False
+
+
 def number(file: Path) -> int:
     """The process number that a program wrote down."""
     until(lambda: file.exists() and file.read_text(encoding="utf-8").endswith("\n"))
@@ -150,6 +162,7 @@ def test_none_is_there() -> None:
     assert voice.trouble == MISSING
     voice.say("hello")
     voice.then("hello")
+    voice.first("hello")
     voice.hush()
     voice.finish()
 
@@ -202,7 +215,7 @@ def test_stopped_with_all_that_it_started(tmp_path: Path) -> None:
     own, child = number(tmp_path / "own"), number(tmp_path / "child")
     voice.hush()
     until(lambda: not alive(own))
-    until(lambda: not alive(child))
+    until(lambda: not alive(child) or dead(child))
     voice.finish()
     assert voice.trouble == ""
 
@@ -217,6 +230,22 @@ def test_a_new_saying_stops_the_old(tmp_path: Path) -> None:
     until(lambda: not alive(first))
     assert first != number(tmp_path / "own")
     voice.hush()
+
+
+def test_what_cannot_wait_is_said_first(tmp_path: Path) -> None:
+    """It cuts off what is being said, and that is said anew after it, with all that waited."""
+    voice = speaker(tmp_path, 'cat >> "{0}/heard"\nif mkdir "{0}/once"; then sleep 600; fi 2> /dev/null')
+    voice.say("a long answer")
+    until((tmp_path / "once").exists)
+    voice.then("a question")
+    voice.first("time is up")
+    voice.finish()
+    assert (tmp_path / "heard").read_text(encoding="utf-8").split("\n")[1:] == [
+        "time is up", "a long answer", "a question", ""
+    ]  # fmt: skip
+    voice.first("time is up again")
+    voice.finish()
+    assert (tmp_path / "heard").read_text(encoding="utf-8").endswith("a question\ntime is up again\n")
 
 
 def test_nothing_is_left_of_one_that_ended(tmp_path: Path) -> None:
@@ -378,20 +407,42 @@ def test_say_that_again_speaks_again(tmp_path: Path) -> None:
 
 
 def test_a_timer_is_said_when_it_rings(tmp_path: Path) -> None:
-    """A timer that is due is said, after what is being said; the list of timers is said as times."""
-    voice, clock = Recorder(), Clock()
-    window = Window(tmp_path / "a.book", clock, aloud=voice)
+    """A timer that is due is said at once, before what is being said; the list of timers is said as times."""
+    voice = Recorder()
+    noon = datetime.datetime(2026, 3, 2, 12)
+    times = (noon + datetime.timedelta(minutes=3 * later) for later in range(10_000))
 
-    def waits(there: Window) -> None:
-        there.says("tell me in 5 minutes to stir")
-        clock.on(301)
-        there.shows("Time is up")
+    def rung() -> list[str]:
+        return [words for what, words in voice.asked if what == "first"]
 
-    window.run(waits)
-    assert any(words.startswith("Time is up") and words.endswith("stir.") for words in voice.words())
+    def wait() -> None:
+        with contextlib.suppress(AssertionError):  # that it never rang is found below: the window must close
+            until(lambda: bool(rung()))
+        terminal.send_text("bye\r")
+
+    with create_pipe_input() as terminal:
+        terminal.send_text("tell me in 5 minutes to stir\r")
+        # the window stands open, and nobody types, until it rings
+        waiting = threading.Thread(target=wait)
+        waiting.start()
+        assert 0 == chat(
+            True, terminal, DummyOutput(), today=lambda: DAY, path=tmp_path / "a.book",
+            clock=lambda: next(times), aloud=voice,
+        )  # fmt: skip
+        waiting.join()
+    assert [(words[:10], words[-5:]) for words in rung()] == [("Time is up", "stir.")]
     voice = Recorder()
     talked(tmp_path / "b.book", "tell me in 10 minutes to stir\rtimers\rbye\r", voice)
     assert "Ten minutes: stir" in voice.words()
+
+
+def test_a_timer_is_not_cut_off_by_the_answer(tmp_path: Path) -> None:
+    """In the chat of plain lines a timer rings with the next line: it is heard first, and the answer after it."""
+    voice = Recorder()
+    Plainly(tmp_path / "a.book").say("tell me in 5 minutes to stir", MASH, later=400, aloud=voice)
+    told = [(what, words[:10]) for what, words in voice.asked]
+    at = told.index(("first", "Time is up"))
+    assert told[at - 1 : at + 2] == [("hush", ""), ("first", "Time is up"), ("then", "Salt eight")]
 
 
 def test_a_talk_carried_on_is_said(tmp_path: Path) -> None:

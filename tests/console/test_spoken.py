@@ -172,6 +172,7 @@ def test_only_sources_and_second_measures_are_left_out() -> None:
         ("1.16 kg of 5% vinegar (1.15 L) and", "One point one six kilograms of five percent vinegar and"),
         ("reds: 2,5 l lost", "Reds: two point five litres lost"), ("12,50 kg", "Twelve point five zero kilograms"),
         ("1234,567 g or 1,2,3", "One two three four comma five six seven grams or one comma two comma three"),
+        ("F(160 F) 1.2 min", "F at one hundred sixty degrees Fahrenheit, one point two minutes"),
         ("3.5.2", "Three point five point two"), ("3 - 4 days", "Three dash four days"),
         ("5 g/100 mL", "Five grams per one hundred millilitres"), ("30 g/L", "Thirty grams per litre"),
         ("10 C/min", "Ten degrees Celsius per minute"),

@@ -20,6 +20,7 @@ from assistant.console.look import Look
 from assistant.console.plainly import PROMPT, chat
 from assistant.console.session import Session
 from assistant.console.settings import Settings, keep, of_file
+from assistant.console.speech import Voice
 from assistant.console.welcome import ASKS, CAUTION, Start, greeting, next_tip, shown_first, tip
 from assistant.replies import Answer
 from assistant.trade import CALCULATORS
@@ -189,8 +190,9 @@ class Plainly:
         self.now = datetime.datetime(2026, 3, 2, 9, 0)
 
     def say(
-        self, *lines: str | BaseException, later: float = 0, fresh: bool = False, begun: Start | None = None
-    ) -> str:
+        self, *lines: str | BaseException, later: float = 0, fresh: bool = False, begun: Start | None = None,
+        aloud: Voice | None = None,
+    ) -> str:  # fmt: skip
         """The rows after these lines, as one text; ``later`` seconds pass with each."""
         rows: list[str] = []
         left: Iterator[str | BaseException] = iter(lines)
@@ -206,6 +208,7 @@ class Plainly:
         status = chat(
             begun or Start(self.settings), lambda wanted: Look(80, plain=True, large=wanted.large),
             Times(lambda: DAY, lambda: self.now), fresh=fresh, path=self.path, read=read_line, show=rows.append,
+            aloud=aloud,
         )  # fmt: skip
         assert (0, []) == (status, [row for row in rows if "\x1b" in row])
         return " ".join(" ".join(rows).split())

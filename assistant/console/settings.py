@@ -15,8 +15,6 @@ from dataclasses import dataclass, field, fields, replace
 from pathlib import Path
 from typing import Any
 
-from grammar.later import regex
-
 Value = bool | int | str
 
 
@@ -152,7 +150,7 @@ SETTINGS = tuple(Setting(one.name, getattr(Settings(), one.name), **one.metadata
 """All declarations, in the order of the file."""
 
 _BY_KEY = {one.key: one for one in SETTINGS}
-_PLACE = regex(r" ?\(at (?:line (\d+), column \d+|end of document)\)$")
+_PLACE = r" ?\(at (?:line (\d+), column \d+|end of document)\)$"
 
 
 @dataclass(frozen=True)
@@ -281,7 +279,7 @@ def _whole(declared: Setting) -> Any:
 
 def _fault(said: str, text: str) -> str:
     """Where TOML stopped, and what stands there: ' in line 3: "units = metric".'."""
-    place = _PLACE.search(said)
+    place = re.search(_PLACE, said)
     if place is None:
         return "."
     rows = text.split("\n")

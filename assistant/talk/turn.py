@@ -64,14 +64,14 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> tuple[
         return _turned(talk, reading, today)  # "what is film" asks for the word, and tells of none
     if (ill := wrong.unwell(talk.now, reading)) is not None:
         return _moved(talk, *ill)
-    if isinstance(reading, Reading) and reading.act in _TAKES_BACK and not _alone(reading):
-        return talk, (Ask(ALONE[reading.act]), *open_question(talk.now))
     if (narrowed := wrong.answered(talk.now, reading, today)) is not None:
         return _narrowed(talk, reading, today, narrowed)
     if (signs := wrong.heard(talk.now, reading)) is not None:
         return _signs(talk, reading, today, signs)
     if (asks := wrong.asked_what(talk.now, reading)) is not None:
         return _moved(talk, *asks)
+    if isinstance(reading, Reading) and reading.act in _TAKES_BACK and not _alone(reading):
+        return talk, (Ask(ALONE[reading.act]), *open_question(talk.now))
     return _turned(talk, reading, today)
 
 

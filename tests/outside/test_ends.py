@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from assistant.rules.verdict import Sample, judge
+from assistant.rules.verdict import Sample, judge, lead
 from assistant.trade.acid import ACETIC, CITRIC, LACTIC, equal_effect, ph
 from assistant.trade.bench_curve import dose_for, ph_after
 from assistant.trade.filled import stays_hot
@@ -185,6 +185,13 @@ def test_a_short_course_is_not_thinned() -> None:
     assert len(thinned(longer)) < 241
 
 
+def test_a_thinned_course_by_hand() -> None:
+    """Of ten readings thinned to four the lowest and the highest of each half stay, at their own minutes."""
+    degrees = [61.0, 60.0, 65.0, 70.0, 64.0, 63.0, 72.0, 71.0, 62.0, 66.0]  # lows at 1 and 8, highs at 3 and 6
+    found = thinned(Curve.of(enumerate(degrees)), 4)
+    assert found.points == ((1, 60.0), (3, 70.0), (6, 72.0), (8, 62.0))
+
+
 def test_an_endless_process_counts_everything() -> None:
     """A process without a range counts the coldest minute for what it is worth: 10 K under, z 10, a tenth."""
     plain = Process(1.0, 70.0, 10.0, 10.0)
@@ -196,6 +203,27 @@ def test_a_sample_that_does_not_count_is_named_before_its_meter() -> None:
     """A sample entered as too warm or too young is told as that, though its meter was not calibrated either."""
     assert judge(Sample(3.5, "meter", "no", said=14.0)).void == "sample"
     assert judge(Sample(3.5, "meter", "no", said=13.9)).void == "uncalibrated"
+
+
+@pytest.mark.parametrize(
+    ("sample", "says"),
+    [
+        (Sample(3.5, "meter", "no"), "not calibrated that day"),
+        (Sample(3.5, early=True), "read too soon"),
+        (Sample(3.5, warm=True), "not read at about 25 C"),
+        (Sample(3.5, added="garlic"), "garlic went in after that reading"),
+        (Sample(3.5, before=True), "for what is in it now"),
+        (Sample(3.5, stopped=True), "Does not clear the batch"),
+        (Sample(3.5, said=14.0), "in a way that does not count"),
+        (Sample(2.0), "sourer than vinegar"),
+        (Sample(4.3, "strip"), "above pH 4.0 only a meter does"),
+        (Sample(4.8, "meter"), "Not below 4.6"),
+        (Sample(4.6, "meter"), "Not proven below 4.6"),
+    ],
+)
+def test_a_verdict_says_its_own_reason(sample: Sample, says: str) -> None:
+    """The first sentence names what makes the reading void, or that it proves nothing: never another's reason."""
+    assert says in lead(judge(sample))
 
 
 @pytest.mark.parametrize(("ph_", "low", "high"), [(0.05, 0.0, 0.15), (13.95, 13.85, 14.0), (4.0, 3.9, 4.1)])

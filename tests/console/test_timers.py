@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from pathlib import Path
 
 import pytest
@@ -12,9 +11,8 @@ from assistant.console.clockwork import Clockwork, left
 from assistant.console.main import main
 from assistant.replies import Note, Timer
 from grammar.walking import Timing, timing
+from tests.console.window import Clock
 from tests.helpers import say, talk
-
-NOON = datetime.datetime(2026, 3, 2, 12, 0, 0)
 
 
 @pytest.mark.parametrize(
@@ -69,21 +67,6 @@ def test_a_step_gives_its_own_time_and_name() -> None:
     """On a step that is held, "start a timer" needs no number."""
     replies = say("walk me through calibrating my meter", "next", "start a timer")
     assert replies == (Timer("Counting 1 minute: step 2.", "start", 60.0, "step 2"),)
-
-
-class Clock:
-    """A time of day that can be moved on."""
-
-    def __init__(self) -> None:
-        self.now = NOON
-
-    def __call__(self) -> datetime.datetime:
-        """The time now."""
-        return self.now
-
-    def on(self, seconds: float) -> None:
-        """Time passes."""
-        self.now += datetime.timedelta(seconds=seconds)
 
 
 STIR = Timer("", "start", 600.0, "stir")

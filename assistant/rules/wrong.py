@@ -76,11 +76,6 @@ class Phrase:
     parts: tuple[tuple[Slot, ...], ...]
     alone: bool = False
 
-    @property
-    def length(self) -> int:
-        """How many words it has."""
-        return sum(map(len, self.parts))
-
 
 @dataclass(frozen=True)
 class Case:

@@ -207,10 +207,7 @@ def _hot(start: float, known: Mapping[str, float], values: dict[str, float], lin
     parts = []
     if not stays:
         parts.append("That is not over 60 C (140 F): no heat is credited.")
-    elif math.isinf(stays):
-        parts.append("In a room that hot it does not cool.")
-        return parts
-    else:
+    else:  # never endless: no room is over 50 C
         values["stays"] = stays + (known["after"] if "later" in known else 0.0)
         parts.append("It stays over 60 C (140 F) about {stays}, in a room at {room}, standing free.")
         lines.append("Stays over 60 C = constant x ln((start - {room}) / (60 C - {room})) = {stays}.")

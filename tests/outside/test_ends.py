@@ -7,8 +7,9 @@ import math
 import pytest
 
 from assistant.rules.verdict import Sample, judge, lead
-from assistant.trade.acid import ACETIC, CITRIC, LACTIC, equal_effect, ph
+from assistant.trade.acid import ACETIC, CITRIC, LACTIC, equal_effect, molarity_by_weight, ph
 from assistant.trade.bench_curve import dose_for, ph_after
+from assistant.trade.calendar import after_months
 from assistant.trade.filled import stays_hot
 from assistant.trade.lethality import (
     HIGH_PH,
@@ -231,3 +232,30 @@ def test_a_band_stays_on_the_scale(ph_: float, low: float, high: float) -> None:
     """A reading with its error is never under pH 0 or over 14, the ends of the scale."""
     found = judge(Sample(ph_, "meter"))
     assert (found.low, found.high) == (pytest.approx(low), pytest.approx(high))
+
+
+def test_whether_a_fill_is_enough_needs_its_ph() -> None:
+    """Asked whether a hot fill is enough, the pH is asked for: the two published tables differ by their pH."""
+    replies = say("150 g of sauce at 85 C into a 140 g bottle at 60 C, is that enough")
+    assert [one.kind for one in replies] == ["ask"]
+    assert "Which pH" in replies[0].text
+
+
+def test_a_weight_in_all_is_a_target() -> None:
+    """ "2.5 % and 3 kg in all" out of 2 kg at 3 %: 75 g of salt of which 60 g are there, the rest to 3 kg is water."""
+    replies = say("2 kg of sauce at 3%, want 2.5% salt and 3 kg in all with water and salt")
+    assert value(replies, "add_salt", "gram") == pytest.approx(15.0)
+    assert value(replies, "add_water", "gram") == pytest.approx(985.0)
+
+
+def test_months_are_counted_whole() -> None:
+    """Half a calendar month has no length, so no day is named for it (ISO 8601 counts months whole)."""
+    with pytest.raises(ValueError, match="whole"):
+        after_months(730_000.0, 1.5)
+
+
+def test_no_acid_is_stronger_than_pure() -> None:
+    """By weight pure acetic acid is its own density over its molar mass, and nothing is stronger."""
+    with pytest.raises(ValueError, match="0 to 1"):
+        molarity_by_weight(ACETIC, 1.01)
+    assert molarity_by_weight(ACETIC, 1.0) == pytest.approx(1 / 0.857 / 0.060052)  # pure acid, by its own volume

@@ -239,7 +239,8 @@ class Chat:
             await self._above(rows)
         if engine.left:
             self._put_back(engine)
-        self._changed(self.prompt.default_buffer)
+        if not self._hint:  # a letter that may be a key of the walk waits to be alone, and goes on waiting
+            self._changed(self.prompt.default_buffer)
         self.prompt.app.invalidate()
         if not self._warm:
             self._warm = True

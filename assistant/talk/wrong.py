@@ -520,7 +520,9 @@ def _placed(one: Condition, said: Iterable[Said]) -> tuple[tuple[tuple[str, floa
                 given[about] = (about, value, each.off if about == "ph" else 0.0)
                 break
             if value is not None and mine and about == "ph" and value > given[about][1]:
-                given[about] = (about, value, each.off)  # "went up from 3.6 to 4.8": the higher one counts
+                # "went up from 3.6 to 4.8": the higher one counts, and the other is named as not used
+                unused.append(next(one for one in said if one.value == given[about][1]))
+                given[about] = (about, value, each.off)
                 break
         else:
             unused.append(each)

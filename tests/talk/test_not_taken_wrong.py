@@ -48,6 +48,7 @@ def test_of_a_ph_that_rose_the_higher_one_counts() -> None:
     """ "Went up from 3.6 to 4.8" is judged by 4.8, which is not below 4.6."""
     text = " ".join(one.text for one in say(BATCH, "ph went up from 3.6 to 4.8"))
     assert "Throw it out" in text and "Still below the limit" not in text
+    assert "pH 3.6 changes nothing" in text  # the other number is named
 
 
 @pytest.mark.parametrize(
@@ -60,9 +61,13 @@ def test_half_a_calibration_proves_nothing(how: str) -> None:
     assert answer.text.startswith("Not proven")
 
 
-def test_a_whole_calibration_does() -> None:
-    """In 4 and 7 that day it is one."""
-    answer = next(one for one in say("ph 3.9 by meter calibrated at 4 and 7") if isinstance(one, Answer))
+@pytest.mark.parametrize(
+    "how", ["calibrated at 4 and 7", "calibrated at 4, 7 and 10", "calibrated today in 4.01, 7.00 and 10.01",
+            "calibrated today, used buffers 4 and 7"],
+)  # fmt: skip
+def test_a_whole_calibration_does(how: str) -> None:
+    """In 4 and 7 that day it is one, and in 4, 7 and 10."""
+    answer = next(one for one in say(f"ph 3.9 by meter, {how}") if isinstance(one, Answer))
     assert answer.text.startswith("Proven")
 
 

@@ -86,8 +86,9 @@ _BUFFER = r"(?:[47](?:\.0\d?)?|10(?:\.0)?)"
 _HIGH = r"(?:7(?:\.0\d?)?|10(?:\.0)?)"
 HALF = phrase(
     rf"\bcalibrat\w+\b[^.;]*?\b(?:(?:with|in|at|to|on|by) (?:the |a |ph )*{_BUFFER} (?:only|alone|buffer only)|"
-    rf"only (?:with|in|at|to|on) |(?:one|1|a single) (?:point|buffer)|{_HIGH} and {_HIGH}|"
-    r"(?:old|expired|stale|out of date|used|dirty) (?:buffers?|solutions?|sachets?))"
+    r"only (?:with|in|at|to|on) |(?:one|1|a single) (?:point|buffer)|"
+    r"(?:old|expired|stale|out of date|(?<!i\s)(?<!we\s)(?<!,\s)used|dirty) (?:buffers?|solutions?|sachets?))|"
+    rf"\bcalibrat\w+\b(?:(?!\b4\b)[^.;])*?\b{_HIGH} and {_HIGH}"  # in 4, 7 and 10 is better than in two
 )
 """A calibration that proves nothing of a sour sauce: in one buffer, in 7 and 10, in old buffers."""
 

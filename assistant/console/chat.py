@@ -32,7 +32,7 @@ from prompt_toolkit.shortcuts import print_formatted_text
 from prompt_toolkit.utils import is_dumb_terminal
 
 from assistant.console import bar, keys
-from assistant.console.looks import cut, lines_of
+from assistant.console.looks import cut, faulty, lines_of
 from assistant.console.welcome import AT_ONCE, Start
 
 if TYPE_CHECKING:
@@ -85,6 +85,7 @@ class Chat:
         self._fresh, self._screen, self._path, self._start = fresh, screen, path, start or Start()
         self._live, self._bell = self._start.settings.live, self._start.settings.bell
         self._aloud, self._unspoken = aloud, ""
+        self._faults: set[str] = set()
         self._today, self._clock = today, clock
         self._desk = ThreadPoolExecutor(1, "talk")
         self.loaded: Future[Engine] = Future()
@@ -246,7 +247,7 @@ class Chat:
             self._warm = True
             await self._ask(engine.warm)
         while True:
-            if rung := await self._ask(engine.timers.rung):
+            if rung := await self._rung(engine):
                 words = [engine.worded(one) for one in rung] if self._aloud is not None else []
                 if self._bell:
                     self.prompt.app.output.bell()
@@ -255,9 +256,27 @@ class Chat:
                 self.prompt.app.invalidate()
             await asyncio.sleep(TICK)
 
+    async def _rung(self, engine: Engine) -> list[str]:
+        """What rang; a fault here is told, and the next second is looked at all the same."""
+        try:
+            return await self._ask(engine.timers.rung)
+        except Exception as error:
+            self._fault(asyncio.get_running_loop(), {"exception": error})
+            return []
+
     def _running(self) -> None:
         """The prompt is about to be drawn."""
+        # a fault beside the line must not stand between the person and the line
+        asyncio.get_running_loop().set_exception_handler(self._fault)
         self.prompt.app.create_background_task(self._attend())
+
+    def _fault(self, _loop: asyncio.AbstractEventLoop, context: dict[str, Any]) -> None:
+        """A fault of the program while nothing was said, in one sentence, and each once."""
+        error = context.get("exception")
+        text = faulty("While you were typing", error) if isinstance(error, Exception) else ""
+        if text and text not in self._faults and not self.prompt.app.is_done:
+            self._faults.add(text)
+            self.prompt.app.create_background_task(self._above(lines_of(text)))
 
     async def _ask(self, job: Callable[..., Result], *given: Any) -> Result:
         """Something of the talk's own thread; given up, it is done there all the same."""
@@ -413,7 +432,7 @@ class Chat:
             self._glance, self._hint, self._tall = ("", ()), "", 0
             self.prompt.app.erase_when_done = False
             try:
-                say = self.prompt.prompt(pre_run=self._running)
+                say = self.prompt.prompt(pre_run=self._running, set_exception_handler=False)
             except KeyboardInterrupt:
                 dropped = self.prompt.default_buffer.text
                 if dropped.strip():

@@ -6,6 +6,7 @@ so everything that looks into the book is asked for here, and comes back as rows
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ from assistant.console.draft import Draft
 from assistant.console.front import Front
 from assistant.console.lines import caret
 from assistant.console.look import Look
-from assistant.console.looks import width
+from assistant.console.looks import faulty, width
 from assistant.console.saving import turn
 from assistant.console.session import Session, book_file, open_book, prepare, troubles
 from assistant.console.settings import Settings
@@ -31,6 +32,7 @@ from assistant.walks.guide import greeting, waits
 
 WARM = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
 
+ANOTHER = "The line is not: say it another way."
 CARRIED = 'Carrying on where you stopped; "start over" clears it.'
 
 
@@ -122,7 +124,12 @@ class Engine:
         if (aside := self.front.aside(line)) is not None:
             self._draft.keep("")
             return Turned((*aside, ""), self.standing())
-        _, replies = turn(self.session, line)
+        try:
+            _, replies = turn(self.session, line)
+        except Exception as error:  # one line must not cost the talk; it is not kept, so it does not come again
+            self._draft.keep("")
+            rows = self.front.look.own(f"{faulty('At this line', error)} {ANOTHER}")
+            return Turned((*rows, "", *self._troubles()), self.standing())
         self._draft.keep("")
         if any(one.kind == "done" for one in replies):
             return Turned((), self.standing(), done=True)
@@ -166,9 +173,10 @@ class Engine:
             return ()
 
     def warm(self) -> None:
-        """Reads a line for nothing, so that the first one that is typed is read as fast as the next."""
-        self.session.tried(WARM)
-        offers.offers(self.session.now, WARM)
+        """Reads a line for nothing, so that the first one that is typed is read as fast as the next; never raises."""
+        with contextlib.suppress(Exception):  # as for a look ahead: a line that is said will tell what is wrong
+            self.session.tried(WARM)
+            offers.offers(self.session.now, WARM)
 
     def draft(self, line: str) -> None:
         """Keeps the half-typed line."""

@@ -27,6 +27,12 @@ def lines_of(text: str) -> list[str]:
     return textwrap.wrap(text, width())
 
 
+def faulty(what: str, error: Exception) -> str:
+    """A fault of the program, told in one sentence where it struck; the talk goes on."""
+    about = f"{type(error).__name__}: {error}".rstrip(": ")
+    return f"{what} the program failed ({about}). What was entered before is kept."
+
+
 def cut(text: str, room: int) -> str:
     """A text in one row of ``room`` columns: whole words and dots, and never a number without what follows it."""
     text = " ".join(text.split())

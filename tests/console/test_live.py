@@ -141,7 +141,7 @@ def test_an_earlier_line_is_looked_at_as_things_stand_now(tmp_path: Path) -> Non
 
 
 def test_it_never_raises(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A fault in the turn shows nothing under the line; the typing goes on."""
+    """A fault in the turn, or in the line read to be quick, shows nothing under the line; the typing goes on."""
     window = Window(tmp_path / "a.book")
 
     def broken(_self: Session, _line: str) -> None:

@@ -141,7 +141,7 @@ class Window:
         failed: list[BaseException] = []
         self.rows.clear()
         # a session of its own, so that two windows can be open at once
-        with create_pipe_input() as self.keys, create_app_session():
+        with create_pipe_input() as self.keys, create_app_session(self.keys, self.screen):
             self.chat = chat = Chat(
                 fresh,
                 self.keys,
@@ -168,10 +168,15 @@ class Window:
                 except BaseException as error:
                     failed.append(error)
                 finally:
+                    end = time.monotonic() + LONG_ENOUGH
                     while chat.engine is not None or not chat._begun:
                         # a menu, a search or a half-typed line stand between a key and the end
                         self.type(f"\x1b[24~{CTRL_C}{CTRL_D}")
                         time.sleep(0.05)
+                        if time.monotonic() > end:
+                            failed.append(AssertionError(f"it does not end: {''.join(self.screen.written)[-2000:]!r}"))
+                            self.keys.close()
+                            break
 
             typist = threading.Thread(target=typing)
             typist.start()

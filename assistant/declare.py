@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import CodeType
 
 from grammar.later import regex
@@ -259,6 +260,11 @@ class Calculator:
     def has(self, name: str) -> bool:
         """Whether there is an input of that name."""
         return any(one.name == name for one in self.inputs)
+
+    @cached_property
+    def listens(self) -> frozenset[str]:
+        """Every word that it or one of its inputs listens for."""
+        return frozenset(term for item in self.inputs for term in item.terms).union(*self.calls)
 
     @property
     def by_spoon(self) -> str:

@@ -300,8 +300,10 @@ def _implied(found: list[Lexeme]) -> list[Lexeme]:
 
 def _entry(tokens: Sequence[Token], at: int) -> tuple[Entry, int] | None:
     """The longest vocabulary expression that starts at a token, and where it ends."""
+    if at >= len(tokens):
+        return None
     known = vocabulary()
-    for length in range(min(known.longest, len(tokens) - at), 0, -1):
+    for length in range(min(known.reach.get(tokens[at].norm, 1), len(tokens) - at), 0, -1):
         words = tuple(token.norm for token in tokens[at : at + length])
         if (entry := known.find(words)) is not None:
             return entry, at + length
@@ -314,8 +316,7 @@ def _next(tokens: Sequence[Token], at: int, before: list[Lexeme], text: str) -> 
 
     def lexeme(kind: str, term: str, end: int, **more: object) -> Lexeme:
         span = (token.span[0], tokens[end - 1].span[1])
-        made = Lexeme(kind, term, span, text[slice(*span)], at)
-        return replace(made, **more)  # type: ignore[arg-type]
+        return Lexeme(kind, term, span, text[slice(*span)], at, **more)  # type: ignore[arg-type]
 
     if previous == "UNIT" and (half := tail(tokens, at)) and not _own(tokens, half[1]):
         return lexeme("TAIL", "", half[1], value=half[0]), half[1]

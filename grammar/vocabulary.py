@@ -52,11 +52,11 @@ def _stems(word: str) -> Iterable[str]:
 
 @dataclass(frozen=True)
 class Vocabulary:
-    """All surface expressions, how many words the longest of them has, the single words by kind, and ``plain``,
-    the words of everyday speech."""
+    """All surface expressions, how many words the longest that begins with a word has (``reach``), the single words
+    by kind, and ``plain``, the words of everyday speech."""
 
     entries: dict[tuple[str, ...], Entry]
-    longest: int
+    reach: dict[str, int]
     dimension: dict[str, str]
     singles: dict[str, tuple[str, ...]]
     plain: frozenset[str]
@@ -143,12 +143,15 @@ def vocabulary() -> Vocabulary:
     for key, entry in plurals.items():
         entries.setdefault(key, entry)
     singles: dict[str, list[str]] = {}
+    reach: dict[str, int] = {}
     for key, entry in entries.items():
         if len(key) == 1:
             singles.setdefault(entry.kind, []).append(key[0])
+        elif len(key) > reach.get(key[0], 1):
+            reach[key[0]] = len(key)
     return Vocabulary(
         entries,
-        max(map(len, entries)),
+        reach,
         dimension,
         {kind: tuple(one) for kind, one in singles.items()},
         frozenset(plain),

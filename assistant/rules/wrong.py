@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 from typing import Any
 
 from assistant.declare import Source
@@ -75,6 +75,11 @@ class Phrase:
 
     parts: tuple[tuple[Slot, ...], ...]
     alone: bool = False
+
+    @cached_property
+    def slots(self) -> tuple[Slot, ...]:
+        """All its places."""
+        return tuple(slot for part in self.parts for slot in part)
 
 
 @dataclass(frozen=True)
@@ -231,6 +236,7 @@ def phrase(text: str) -> Phrase:
     return Phrase(parts, alone)
 
 
+@cache
 def _slot(text: str) -> Slot:
     words = text.split("/")
     whole = frozenset(one for one in words if not one.endswith("*"))
@@ -304,14 +310,18 @@ class _Words:
     def __init__(self, words: Sequence[str]) -> None:
         self._all = frozenset(words)
         self._text = f" {' '.join(words)}"
+        self._met: dict[int, bool] = {}
 
     def may_say(self, one: Phrase) -> bool:
         """Whether each place of a phrase has a word somewhere in the line."""
-        return all(
-            not slot.whole.isdisjoint(self._all) or any(f" {stem}" in self._text for stem in slot.begin)
-            for part in one.parts
-            for slot in part
-        )
+        for slot in one.slots:
+            met = self._met.get(id(slot))  # many phrases share a place, and each is kept
+            if met is None:
+                met = not slot.whole.isdisjoint(self._all) or any(f" {stem}" in self._text for stem in slot.begin)
+                self._met[id(slot)] = met
+            if not met:
+                return False
+        return True
 
 
 def said(phrases: Iterable[Phrase], words: Sequence[str]) -> bool:

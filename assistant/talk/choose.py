@@ -218,11 +218,6 @@ _UNDATED = ("bottling",)
 """What is wanted by a day that the sum has no use for; the day is named as not used."""
 
 
-def _own(calculator: Calculator) -> set[str]:
-    """Every word that a calculator or one of its inputs listens for."""
-    return {term for item in calculator.inputs for term in item.terms}.union(*calculator.calls)
-
-
 _SWEETENED = ("#up", "#down", "raising", "diluting", "sweetening")
 
 
@@ -236,7 +231,7 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
     call = _call(calculator, said)
     if not call or calculator.excluded_by & said:
         return 0.0
-    if (other := said & _NOT_SALT) and not other & _own(calculator):
+    if (other := said & _NOT_SALT) and not other & calculator.listens:
         return 0.0  # "gum at 2 g per litre" is no brine, whatever else fits
     if _sweet(reading, said) and not calculator.has("sweet"):
         return 0.0

@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 from assistant.declare import BY_OUNCE, Calculator, Input
 from assistant.talk.state import Given
@@ -54,6 +55,7 @@ class Placement:
     misfit: tuple[tuple[Amount, Input], ...] = ()
 
 
+@cache
 def dimension(unit: str) -> str:
     """The dimension of a unit, "" for a bare number."""
     known = vocabulary().dimension
@@ -67,9 +69,12 @@ def dimension(unit: str) -> str:
 
 def settled(amount: Amount, kitchen: str) -> Amount:
     """The amount with a loose unit ("cup", "1 pint 10 fluid ounces") made exact for the kitchen."""
+    unit = measures.settle(amount.unit, kitchen)
+    if not amount.parts and unit == amount.unit:
+        return amount
     whole = bool(amount.parts) and amount.parts[0][1] == amount.unit
     value = measures.together(amount.parts, kitchen) if whole else amount.value
-    return replace(amount, value=value, unit=measures.settle(amount.unit, kitchen), parts=())
+    return replace(amount, value=value, unit=unit, parts=())
 
 
 def _fluid(amount: Amount) -> Amount:
@@ -213,7 +218,6 @@ def place(
     given: list[Given] = []
     torn: list[Amount] = []
     open_: list[int] = []
-    aims = any("to" in item.marks and item.dimension == "fraction" for item in calculator.inputs)
     twin = {name: other for item in calculator.inputs for name in item.of for other in item.of if other != name}
     for index, amount in enumerate(exact):
         name = fixed.get(amount.span)
@@ -223,19 +227,19 @@ def place(
         item = calculator.input(name)
         given.append(Given(name, to_canonical(amount, item), amount, "asked"))
         free.add(name)
+    hints = {
+        index: _hints(calculator, exact[index], free, asking=asking, held=held or {}, later=later) for index in open_
+    }
     while open_:
         best: tuple[int, int, int, str] | None = None
         level = 0
         for index in open_:
-            for order, item in enumerate(calculator.inputs):
-                if item.name in free or not fits(exact[index], item, asking):
+            for order, points, how in hints[index]:
+                if calculator.inputs[order].name in free:
                     continue
-                if aims and _aside(exact[index], item):
-                    continue  # "take it to 4 %" is what is wanted, not what was measured
-                points, how = _score(exact[index], item, asking, held or {}, later)
-                if points and best is not None and points == best[0] and index == -best[1] and how in _OPEN:
+                if best is not None and points == best[0] and index == -best[1] and how in _OPEN:
                     level = points  # the question leaves open which of two it is
-                if points and (best is None or (points, -index, -order) > best[:3]):
+                if best is None or (points, -index, -order) > best[:3]:
                     best = (points, -index, -order, how)
         if best is None:
             break
@@ -260,6 +264,24 @@ def place(
     given = _paired(calculator, sorted(given, key=lambda one: one.amount.span), fixed)
     unplaced, given = _added(calculator, unplaced, given)
     return Placement(tuple(given), tuple(unplaced), tuple(misfit))
+
+
+def _hints(
+    calculator: Calculator, amount: Amount, taken: set[str], *, asking: Sequence[str], held: Mapping[str, str],
+    later: Iterable[str],
+) -> list[tuple[int, int, str]]:  # fmt: skip
+    """The inputs that an amount may be: each by its place in the declaration, with its points and the best hint."""
+    aims = any("to" in item.marks and item.dimension == "fraction" for item in calculator.inputs)
+    found = []
+    for order, item in enumerate(calculator.inputs):
+        if item.name in taken or not fits(amount, item, asking):
+            continue
+        if aims and _aside(amount, item):
+            continue  # "take it to 4 %" is what is wanted, not what was measured
+        points, how = _score(amount, item, asking, held, later)
+        if points:
+            found.append((order, points, how))
+    return found
 
 
 def _plain_water(calculator: Calculator, given: list[Given], taken: set[str]) -> list[Given]:

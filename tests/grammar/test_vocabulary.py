@@ -85,9 +85,13 @@ def test_surfaces_are_lower_case_and_not_blank() -> None:
     assert [word for _, _, _, word in ROWS if word != word.lower() or not split(word)] == []
 
 
-def test_longest_is_the_longest() -> None:
-    """The look-up tries as many words as the longest expression has, and no more."""
-    assert max(len(split(word)) for _, _, _, word in ROWS) == vocabulary().longest
+def test_every_expression_is_looked_for_in_its_length() -> None:
+    """The look-up tries as many words as the longest expression that begins so, and no more."""
+    longest: dict[str, int] = {}
+    for key in vocabulary().entries:
+        longest[key[0]] = max(len(key), longest.get(key[0], 1))
+    assert {word: many for word, many in longest.items() if many > 1} == vocabulary().reach
+    assert {split(word) for _, _, _, word in ROWS} <= set(vocabulary().entries)
 
 
 DIMENSIONS = (

@@ -243,9 +243,8 @@ class Chat:
         if not self._hint:  # a letter that may be a key of the walk waits to be alone, and goes on waiting
             self._changed(self.prompt.default_buffer)
         self.prompt.app.invalidate()
-        if not self._warm:
-            self._warm = True
-            await self._ask(engine.warm)
+        while not self._warm:
+            self._warm = not await self._ask(engine.warm)
         while True:
             if rung := await self._rung(engine):
                 words = [engine.worded(one) for one in rung] if self._aloud is not None else []

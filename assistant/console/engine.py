@@ -6,9 +6,8 @@ so everything that looks into the book is asked for here, and comes back as rows
 
 from __future__ import annotations
 
-import contextlib
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,12 +25,20 @@ from assistant.console.session import Session, book_file, open_book, prepare, tr
 from assistant.console.settings import Settings
 from assistant.console.welcome import Start
 from assistant.replies import NotRead, Reply, Timer
+from assistant.rules.glossary import glossary
 from assistant.talk.state import State
 from assistant.trade import CALCULATORS
 from assistant.walks.guide import greeting, waits
+from grammar.later import make
 
-WARM = "brine for 3 kg of peppers in a 10 L crock at 2.5%"
+WARM = (
+    "brine for 3 kg of peppers in a 10 L crock at 2.5%", "what is a brine", "new batch", "strained 3 kg of mash",
+    "there is white stuff on it",
+)  # fmt: skip
+"""Lines that are read for nothing, each of another kind, so that whatever they need is loaded."""
 
+AT_ONCE = 8
+"""Expressions that are compiled in one step: some milliseconds."""
 ANOTHER = "The line is not: say it another way."
 CARRIED = 'Carrying on where you stopped; "start over" clears it.'
 
@@ -88,6 +95,7 @@ class Engine:
         self.session.resume(before)
         self.timers = Clockwork(self.book, times.clock)
         self._told: tuple[str, ...] = ()
+        self._warming = self._warm()
         self.history = [say for say, _, _ in before if say.strip()]
         self.examples = [one.say for each in CALCULATORS for one in each.examples]
         self._draft = Draft(path or book_file())
@@ -172,11 +180,26 @@ class Engine:
         except Exception:  # a look ahead must never stop the typing; the line itself will say what is wrong
             return ()
 
-    def warm(self) -> None:
-        """Reads a line for nothing, so that the first one that is typed is read as fast as the next; never raises."""
-        with contextlib.suppress(Exception):  # as for a look ahead: a line that is said will tell what is wrong
-            self.session.tried(WARM)
-            offers.offers(self.session.now, WARM)
+    def warm(self) -> bool:
+        """Makes a little of what a later line may need, so that it is read as fast as the next; whether more is left.
+
+        In small steps, because a line that is typed meanwhile waits for the step. Never raises.
+        """
+        try:
+            return next(self._warming, False)
+        except Exception:  # as for a look ahead: a line that is said will tell what is wrong
+            return False
+
+    def _warm(self) -> Iterator[bool]:
+        for one in WARM:
+            self.session.tried(one)
+            yield True
+        offers.offers(self.session.now, WARM[0])
+        yield True
+        glossary()
+        yield True
+        while make(AT_ONCE):
+            yield True
 
     def draft(self, line: str) -> None:
         """Keeps the half-typed line."""

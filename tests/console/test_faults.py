@@ -57,12 +57,12 @@ def test_a_fault_before_the_first_line_is_nobodys(window: Window, monkeypatch: p
 
     def once(session: Session, line: str) -> object:
         tried.append(line)
-        return broken() if line == module.WARM else real(session, line)
+        return broken() if line in module.WARM else real(session, line)
 
     monkeypatch.setattr(Session, "tried", once)
 
     def script(one: Window) -> None:
-        one.until(lambda: module.WARM in tried)
+        one.until(lambda: module.WARM[0] in tried)
         one.says(MASH)
 
     assert "Salt 75 g for 3 kg of chillies." in window.run(script)

@@ -14,7 +14,7 @@ import pytest
 
 import assistant
 import grammar
-from grammar.later import _Expression, regex
+from grammar.later import _UNUSED, _Expression, make, regex
 
 
 def everything() -> list[_Expression]:
@@ -53,5 +53,19 @@ def test_nothing_is_compiled_before_its_first_use() -> None:
     faulty = regex("(")
     copy.copy(faulty)
     pickle.dumps(faulty)
+    with pytest.raises(re.error):
+        faulty.search("x")
+
+
+def test_the_rest_can_be_made_beforehand() -> None:
+    """In small steps all that nobody has used are made, and no more at once than was said; a faulty one is left."""
+    made, faulty = [regex(f"a{{{one}}}") for one in range(5)], regex("(")
+    before = len(_UNUSED)
+    assert make(3)
+    assert before - len(_UNUSED) == 3
+    while make(50):
+        pass
+    assert all("search" in vars(one) for one in made)
+    assert not [one for one in made if one.fullmatch("aa") and one is not made[2]]
     with pytest.raises(re.error):
         faulty.search("x")

@@ -58,13 +58,13 @@ class Shown:
     Attributes:
         start: how the talk begins, with the settings in force.
         look: how things look by the settings, on the screen as it is.
-        prompt: the width of the prompt before what is typed.
+        prompt: the width of the prompt before what is typed; None where no row can point at it.
         aloud: replies are said too.
     """
 
     start: Start
     look: Callable[[Settings], Look]
-    prompt: int
+    prompt: int | None
     aloud: bool = False
 
 
@@ -96,6 +96,7 @@ class Engine:
         self.timers = Clockwork(self.book, times.clock)
         self._told: tuple[str, ...] = ()
         self._warming = self._warm()
+        self._closed = False
         self.history = [say for say, _, _ in before if say.strip()]
         self.examples = [one.say for each in CALCULATORS for one in each.examples]
         self._draft = Draft(path or book_file())
@@ -143,7 +144,8 @@ class Engine:
             return Turned((), self.standing(), done=True)
         point = pointing(line, replies, self._prompt)
         rows = [*([point] if point else []), *self._shown(replies)]
-        rows += [row for one in replies if isinstance(one, Timer) for row in self.timers.asked(one)]
+        timed = [row for one in replies if isinstance(one, Timer) for row in self.timers.asked(one)]
+        rows += [row for one in timed for row in self.front.look.own(one)]
         return Turned((*rows, "", *self._troubles()), self.standing(), aloud=self._spoken(replies))
 
     def _spoken(self, replies: tuple[Reply, ...]) -> tuple[str, ...]:
@@ -224,7 +226,10 @@ class Engine:
         return rows
 
     def close(self) -> None:
-        """Lets go of the book; what it held is written if that can be done now."""
+        """Lets go of the book; what it held is written if that can be done now. A second time does nothing."""
+        if self._closed:
+            return
+        self._closed = True
         self._draft.close()
         self.book.close()
 
@@ -237,9 +242,9 @@ def left_open(state: State) -> bool:
         return False
 
 
-def pointing(say: str, replies: tuple[Reply, ...], prompt: int) -> str:
+def pointing(say: str, replies: tuple[Reply, ...], prompt: int | None) -> str:
     """The caret line under what was typed, if something in it was not understood."""
     for one in replies:
-        if isinstance(one, NotRead):
+        if isinstance(one, NotRead) and prompt is not None:
             return caret(say, one, prompt, width())
     return ""

@@ -9,7 +9,7 @@ from assistant.console.asides import MORE, clean, type_wanted, units_chosen
 from assistant.console.look import Look
 from assistant.console.session import Session
 from assistant.console.settings import Settings
-from assistant.console.welcome import KEPT, Start, after, greeting, taken
+from assistant.console.welcome import KEPT, Start, after, taken
 from assistant.replies import Reply
 
 
@@ -28,12 +28,8 @@ class Front:
         """How things look now: a window may have been made wider meanwhile."""
         return self._look(self._settings)
 
-    def hello(self) -> list[str]:
-        """The rows before the first line."""
-        return [row for text in greeting(self._start) for row in self.look.own(text)]
-
     def after(self) -> list[str]:
-        """Those of them that stand under the caution: examples and the question for the units, or a tip."""
+        """The rows under the caution, before the first line: examples and the question for the units, or a tip."""
         return [row for text in after(self._start) for row in self.look.own(text)]
 
     def aside(self, line: str) -> list[str] | None:

@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from assistant.book.store import Book
-from assistant.console.clockwork import Clockwork
-from assistant.console.engine import CARRIED, Times, left_open
-from assistant.console.front import Front
+from assistant.console.engine import Engine, Shown, Times, Turned
 from assistant.console.look import Look
-from assistant.console.saving import turn
-from assistant.console.session import Session, open_book, prepare, troubles
 from assistant.console.settings import Settings
 from assistant.console.speech import Voice
-from assistant.console.spoken import counted, spoken
-from assistant.console.welcome import Start
-from assistant.replies import Timer
-from assistant.walks.guide import greeting
+from assistant.console.welcome import AT_ONCE, Start
 
 PROMPT = "Say: "
 
@@ -31,14 +23,18 @@ def chat(
     aloud: Voice | None = None,
     read: Callable[[str], str] = input, show: Callable[[str], None] = print,
 ) -> int:  # fmt: skip
-    """Talks until "bye" or the end of the input; the talk so far is carried on, timers are told at the next line."""
-    prepare()
-    with open_book(path) as book:
-        try:
-            return _Plainly(book, start, look, times, Ends(show, aloud)).talk(fresh, read)
-        finally:
-            if aloud is not None:
-                aloud.hush()
+    """Talks until "bye" or the end of the input; the talk so far is carried on, timers are told at the next line.
+
+    Raises:
+        BookRefused: the book may not be opened.
+    """
+    engine = Engine(path, fresh, times, Shown(start, look, None, aloud is not None))
+    try:
+        return _Plainly(engine, start.settings.bell, Ends(show, aloud)).talk(read)
+    finally:
+        engine.close()
+        if aloud is not None:
+            aloud.hush()
 
 
 @dataclass(frozen=True)
@@ -50,83 +46,70 @@ class Ends:
 
 
 class _Plainly:
-    def __init__(self, book: Book, start: Start, look: Looks, times: Times, ends: Ends) -> None:
-        self._book, self._times, self._show, self._aloud = book, times, ends.show, ends.aloud
-        self._session = Session(times.today, book)
-        self._front = Front(start, look, self._session)
-        self._timers = Clockwork(book, times.clock)
-        self._bell = start.settings.bell
-        self._told: tuple[str, ...] = ()
+    def __init__(self, engine: Engine, bell: bool, ends: Ends) -> None:
+        self._engine, self._bell, self._ends = engine, bell, ends
+        self._unspoken = ""
+
+    def _show(self, rows: Iterable[str]) -> None:
+        for row in rows:
+            if row:  # an empty row is read out as one
+                self._ends.show(row)
 
     def _own(self, *texts: str) -> None:
         for text in texts:
-            for row in self._front.look.own(text):
-                self._show(row)
+            self._show(self._engine.front.look.own(text))
 
-    def _troubles(self) -> None:
-        """What is wrong with the book, each time that it is something new."""
-        unspoken = self._aloud.trouble if self._aloud is not None else ""
-        now = (*troubles(self._book), *([unspoken] if unspoken else []))
-        self._own(*(one for one in now if one not in self._told))
-        self._told = now
+    def _voiceless(self) -> None:
+        """Why nothing is said aloud, if it is not, once."""
+        trouble = self._ends.aloud.trouble if self._ends.aloud is not None else ""
+        if trouble != self._unspoken:
+            self._own(trouble)
+        self._unspoken = trouble
 
     def _rung(self) -> None:
         """What rang since the last line; a bell is no drawing."""
-        rung = self._timers.rung()
+        rung = self._engine.timers.rung()
         if rung and self._bell:
-            self._show("\a")
+            self._ends.show("\a")
         self._own(*rung)
-        if rung and self._aloud is not None:  # a hold does not wait until a long answer has been said
-            self._aloud.first(" ".join(map(counted, rung)))
+        if rung and self._ends.aloud is not None:  # a hold does not wait until a long answer has been said
+            self._ends.aloud.first(" ".join(map(self._engine.worded, rung)))
 
-    def _say(self, *words: str) -> None:
+    def _say(self, turned: Turned) -> None:
         """Words aloud, after what is being said."""
-        for one in words:
-            if self._aloud is not None:
-                self._aloud.then(one)
+        for one in turned.aloud:
+            if self._ends.aloud is not None:
+                self._ends.aloud.then(one)
 
     def _end(self) -> int:
-        self._troubles()
-        self._own("Goodbye." if self._book.trouble else "Goodbye. The talk and the book are kept.")
+        self._voiceless()
+        self._show(self._engine.end())
         return 0
 
-    def talk(self, fresh: bool, read: Callable[[str], str]) -> int:
-        before = self._book.start(fresh)
-        self._session.resume(before)
-        for row in self._front.hello():
-            self._show(row)
-        if before and self._session.now.said:
-            self._own(CARRIED)
-            for row in self._front.rows(self._session.now.said):
-                self._show(row)
-        if left_open(self._session.now):
-            for row in self._front.rows(greeting(self._session.now, self._times.today())):
-                self._show(row)
-        self._troubles()
+    def talk(self, read: Callable[[str], str]) -> int:
+        engine, aloud = self._engine, self._ends.aloud
+        self._own(*AT_ONCE)
+        self._show(engine.hello.rows)
+        self._say(engine.hello)
+        for one in engine.left:
+            self._own(f'Half typed when it stopped: "{one}"')
         while True:
+            self._voiceless()
             self._rung()
             try:
                 line = read(PROMPT)
             except KeyboardInterrupt:
-                self._show("")
+                self._ends.show("")
                 self._own('The line is dropped. "bye" or Ctrl-D ends the talk.')
                 continue
             except EOFError:
-                self._show("")
+                self._ends.show("")
                 return self._end()
-            if self._aloud is not None:
-                self._aloud.hush()
+            if aloud is not None:
+                aloud.hush()
             self._rung()
-            if (rows := self._front.aside(line)) is not None:
-                for row in rows:
-                    self._show(row)
-                continue
-            _, replies = turn(self._session, line)
-            self._say(spoken(replies))
-            if any(one.kind == "done" for one in replies):
+            turned = engine.say(line)
+            if turned.done:
                 return self._end()
-            for row in self._front.rows(replies):
-                self._show(row)
-            for one in replies:
-                self._own(*(self._timers.asked(one) if isinstance(one, Timer) else ()))
-            self._troubles()
+            self._say(turned)
+            self._show(turned.rows)

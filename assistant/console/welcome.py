@@ -52,11 +52,6 @@ def after(start: Start) -> list[str]:
     return [tip(start.tip)] if start.settings.tips else []
 
 
-def greeting(start: Start) -> list[str]:
-    """The sentences before the first line is asked for."""
-    return [*AT_ONCE, *after(start)]
-
-
 def shown_first() -> list[str]:
     """Three things to say, of the calculators' own examples."""
     from assistant.trade import calculator

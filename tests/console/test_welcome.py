@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.console import engine
 from assistant.console.asides import units_chosen
 from assistant.console.engine import Times
 from assistant.console.front import Front
@@ -21,7 +22,7 @@ from assistant.console.plainly import PROMPT, chat
 from assistant.console.session import Session
 from assistant.console.settings import Settings, keep, of_file
 from assistant.console.speech import Voice
-from assistant.console.welcome import ASKS, CAUTION, Start, greeting, next_tip, shown_first, tip
+from assistant.console.welcome import ASKS, AT_ONCE, CAUTION, Start, after, next_tip, shown_first, tip
 from assistant.replies import Answer
 from assistant.trade import CALCULATORS
 from grammar.reader import read
@@ -50,16 +51,16 @@ def looks(width: int = 80) -> Callable[[Settings], Look]:
 
 def test_a_newcomer_sees_three_things_to_say() -> None:
     """The first greeting shows three of the calculators' own examples, the usual caution, and asks for the units."""
-    found = greeting(Start(first=True))
+    found = [*AT_ONCE, *after(Start(first=True))]
     assert [f"  {one}" for one in shown_first()] == found[-4:-1]
     assert (3, CAUTION, ASKS) == (len(EXAMPLES & set(shown_first())), found[1], found[-1])
 
 
 def test_later_starts_show_one_tip() -> None:
     """A later greeting has one tip and the caution, and asks nothing; with tips off there is none."""
-    found = greeting(Start(tip=3))
+    found = [*AT_ONCE, *after(Start(tip=3))]
     assert (3, CAUTION, tip(3)) == (len(found), found[1], found[2])
-    assert found[:2] == greeting(Start(settings=Settings(tips=False), tip=3))
+    assert [] == after(Start(settings=Settings(tips=False), tip=3))
 
 
 def test_tips_come_from_the_declarations_and_all_come_round() -> None:
@@ -272,6 +273,27 @@ def test_a_book_that_cannot_be_written_is_told_in_plain_lines(tmp_path: Path) ->
     (tmp_path / "taken").write_text("a file", encoding="utf-8")
     shown = Plainly(tmp_path / "taken" / "a.book").say("help", "help")
     assert 1 == shown.count("Note: The book cannot be written: File exists. What is said now is not kept.")
+
+
+def test_a_line_that_was_half_typed_is_told(plainly: Plainly) -> None:
+    """What a window left behind when it was killed is said again by no key here: it is read out, once."""
+    plainly.say(MASH)
+    plainly.path.with_name("a.book.draft-1").write_bytes(b"packed 3 kg of re\0")
+    assert 'Note: Half typed when it stopped: "packed 3 kg of re"' in plainly.say()
+    assert "Half typed" not in plainly.say()
+
+
+def test_a_fault_costs_one_plain_line(plainly: Plainly, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A line that fails is told as a note, and the talk goes on from the one before it."""
+    real = engine.turn
+
+    def turn(session: Session, line: str) -> object:
+        return 1 / 0 if line == "packed it" else real(session, line)
+
+    monkeypatch.setattr(engine, "turn", turn)
+    shown = plainly.say(MASH, "packed it", "make it 2 kg")
+    assert "Note: At this line the program failed (ZeroDivisionError: division by zero)." in shown
+    assert "Answer: Salt 60 g for 2 kg of chillies." in shown
 
 
 def test_a_walk_is_greeted(plainly: Plainly) -> None:

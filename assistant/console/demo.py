@@ -7,6 +7,7 @@ import asyncio
 import sys
 import textwrap
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from prompt_toolkit.input import Input
@@ -15,10 +16,9 @@ from prompt_toolkit.key_binding import KeyPress
 from prompt_toolkit.keys import Keys
 
 from assistant.console.chat import PROMPT
-from assistant.console.lines import lines
-from assistant.console.looks import ascii_only, colour, width
+from assistant.console.look import Look
 from assistant.console.main import ANSWERED, NOT_READ
-from assistant.console.once import streams
+from assistant.console.once import look_of, streams
 from assistant.console.replay import BOOK_LEFT, scenarios
 from assistant.console.scenario import DEMOS, Scenario, opened, turns
 from assistant.console.session import Memory, Session, prepare
@@ -31,8 +31,13 @@ LETTERS = 18.0
 GO_ON = frozenset({" ", Keys.Enter, Keys.ControlJ, Keys.ControlM})
 STOP = frozenset({"q", "Q", Keys.ControlC, Keys.ControlD})
 
-Put = Callable[[str], None]
-"""Writes to the screen as it is."""
+
+@dataclass(frozen=True)
+class Stage:
+    """Where a demo is shown: ``put`` writes to the screen as it is, ``look`` says how the replies stand there."""
+
+    put: Callable[[str], None]
+    look: Look
 
 
 def built_in() -> dict[str, Path]:
@@ -58,10 +63,11 @@ def demo(options: argparse.Namespace) -> int:
     if found is None:
         return NOT_READ
     prepare()
+    stage = Stage(put, look_of(options.settings, sys.stdout))
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        asyncio.run(show(found, put, None, 0.0))
+        asyncio.run(show(found, stage, None, 0.0))
     else:
-        asyncio.run(show(found, put, create_input(), 1 / (LETTERS * options.pace)))
+        asyncio.run(show(found, stage, create_input(), 1 / (LETTERS * options.pace)))
     return ANSWERED
 
 
@@ -107,41 +113,46 @@ class Pressed:
                 return True
 
 
-async def show(found: Mapping[str, Scenario], put: Put, terminal: Input | None, pause: float) -> None:
+async def show(found: Mapping[str, Scenario], stage: Stage, terminal: Input | None, pause: float) -> None:
     """Shows the talks; without a terminal at once, with one letter by letter until a key says to go on."""
     if terminal is None:
-        await _talks(found, put, None, pause)
+        await _talks(found, stage, None, pause)
         return
     keys = Pressed(terminal)
     with terminal.raw_mode(), terminal.attach(keys.ready):
-        put("Space or Enter goes on, q stops.\n\n")
+        stage.put("Space or Enter goes on, q stops.\n\n")
         try:
-            await _talks(found, put, keys, pause)
-            put("The end.\n")
+            await _talks(found, stage, keys, pause)
+            stage.put("The end.\n")
         except Stopped:
-            put("\nStopped.\n")
+            stage.put("\nStopped.\n")
 
 
-async def _talks(found: Mapping[str, Scenario], put: Put, keys: Pressed | None, pause: float) -> None:
+async def _talks(found: Mapping[str, Scenario], stage: Stage, keys: Pressed | None, pause: float) -> None:
+    put, columns = stage.put, stage.look.width
     for scenario in found.values():
-        put(f"{scenario.title}\n{'-' * min(len(scenario.title), width())}\n")
+        put(f"{scenario.title}\n{'-' * min(len(scenario.title), columns)}\n")
         session = opened(scenario, Memory())
         day = None
         for turn, _ in turns(scenario, found):
-            for row in textwrap.wrap(" ".join(turn.prose), width()):
+            for row in textwrap.wrap(" ".join(turn.prose), columns):
                 put(f"{row}\n")
             if turn.today != day:
                 put(f"[{turn.today.isoformat()}]\n")
                 day = turn.today
-            await _typed(turn.say, put, keys, pause)
-            _answered(session, turn.say, put)
+            await _typed(turn.say, stage, keys, pause)
+            _answered(session, turn.say, stage)
             if keys is not None:
                 await keys.go_on(None)
 
 
-async def _typed(say: str, put: Put, keys: Pressed | None, pause: float) -> None:
-    """The line as it is typed; a key to go on shows the rest of it at once."""
+async def _typed(say: str, stage: Stage, keys: Pressed | None, pause: float) -> None:
+    """The line as it is typed, or at once for a screen reader; a key to go on shows the rest of it at once."""
+    put = stage.put
     put(PROMPT)
+    if stage.look.plain:
+        put(f"{say}\n")
+        return
     for at, letter in enumerate(say):
         if keys is not None and await keys.go_on(pause):
             put(say[at:])
@@ -150,7 +161,7 @@ async def _typed(say: str, put: Put, keys: Pressed | None, pause: float) -> None
     put("\n")
 
 
-def _answered(session: Session, say: str, put: Put) -> None:
-    for row in lines(session.say(say)[1], width(), colour(sys.stdout), ascii_only(sys.stdout)):
-        put(f"{row}\n")
-    put("\n")
+def _answered(session: Session, say: str, stage: Stage) -> None:
+    for row in stage.look.at_once(session.say(say)[1]):
+        stage.put(f"{row}\n")
+    stage.put("\n")

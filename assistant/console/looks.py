@@ -2,14 +2,8 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import textwrap
-
-
-def colour(stream: object) -> bool:
-    """Whether to colour: a terminal, and NO_COLOR not set (no-color.org)."""
-    return bool(getattr(stream, "isatty", bool)()) and not os.environ.get("NO_COLOR")
 
 
 def width() -> int:

@@ -13,6 +13,7 @@ from prompt_toolkit.output import DummyOutput
 
 from assistant.console import demo, saving
 from assistant.console.chat import chat
+from assistant.console.look import Look
 from assistant.console.main import ANSWERED, NOT_READ, REFUSED, main
 from assistant.console.saving import save, save_to, turn
 from assistant.console.scenario import DEMOS, Mismatch, check, differences, everything, opened, parse, parsed, turns
@@ -332,12 +333,14 @@ def test_no_text_at_all(folder: Path, capsys: pytest.CaptureFixture[str]) -> Non
 # --- showing ------------------------------------------------------------------------------
 
 
-def shown(keys: str, pause: float = 0.0, name: str = "sums") -> str:
+def shown(keys: str, pause: float = 0.0, name: str = "sums", look: Look | None = None) -> str:
     """A demo on a terminal on which these keys are typed."""
     out: list[str] = []
     with create_pipe_input() as terminal:
         terminal.send_text(keys)
-        asyncio.run(demo.show(everything([demo.built_in()[name]]), out.append, terminal, pause))
+        asyncio.run(
+            demo.show(everything([demo.built_in()[name]]), demo.Stage(out.append, look or Look()), terminal, pause)
+        )
     return "".join(out)
 
 
@@ -368,7 +371,9 @@ def test_a_demo_is_typed_letter_by_letter() -> None:
 
     async def some() -> None:
         with create_pipe_input() as terminal:
-            showing = asyncio.create_task(demo.show(everything([demo.built_in()["sums"]]), out.append, terminal, 0.0))
+            showing = asyncio.create_task(
+                demo.show(everything([demo.built_in()["sums"]]), demo.Stage(out.append, Look()), terminal, 0.0)
+            )
             while "\n\n" not in "".join(out[1:]):
                 await asyncio.sleep(0)
             terminal.send_text("q")
@@ -388,6 +393,14 @@ def test_without_a_terminal_it_is_printed_at_once(capsys: pytest.CaptureFixture[
     assert "Space" not in text
     assert main(["demo", str(DEMOS / "sums.chat")]) == ANSWERED
     assert all(f"say: {one}\n" in capsys.readouterr().out for one in lines_said()[:1])
+
+
+def test_a_demo_looks_as_the_settings_have_it(capsys: pytest.CaptureFixture[str]) -> None:
+    """For a screen reader each reply says what it is and a line comes whole; in large type the number is drawn."""
+    assert "Answer: Salt 2.1 oz (59.5 g)" in shown("q", pause=1000, look=Look(plain=True))
+    assert main(["--plain", "demo", "sums"]) == ANSWERED
+    assert "Answer: Salt 2.1 oz (59.5 g)" in capsys.readouterr().out
+    assert "██████" in shown("  q", pause=1000, look=Look(large=True))
 
 
 def test_a_demo_that_is_not_there(capsys: pytest.CaptureFixture[str]) -> None:

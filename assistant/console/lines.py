@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import datetime
-import textwrap
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from assistant.console.looks import wrapped
 from assistant.replies import (
     Answer,
     Ask,
@@ -141,7 +141,7 @@ def lines(
 def _wrapped(replies: Sequence[Reply], width: int, tones: Mapping[str, str]) -> list[str]:
     out: list[str] = []
     for tone, text in _joined(replies):
-        wrapped = textwrap.wrap(text, max(width, 20), break_on_hyphens=False) or [""]
+        rows = wrapped(text, max(width, 20)) or [""]
         start, stop = (tones[tone], PLAIN) if tones.get(tone) else ("", "")
-        out += [f"{start}{one}{stop}" for one in wrapped]
+        out += [f"{start}{one}{stop}" for one in rows]
     return out

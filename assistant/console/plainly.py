@@ -12,7 +12,7 @@ from assistant.console.engine import CARRIED, Times, left_open
 from assistant.console.front import Front
 from assistant.console.look import Look
 from assistant.console.saving import turn
-from assistant.console.session import Session, open_book, prepare, troubles
+from assistant.console.session import Session, goodbye, open_book, prepare, troubles
 from assistant.console.settings import Settings
 from assistant.console.speech import Voice
 from assistant.console.spoken import counted, spoken
@@ -21,6 +21,7 @@ from assistant.replies import Timer
 from assistant.walks.guide import greeting
 
 PROMPT = "Say: "
+UNREAD = "Arrow and function keys do nothing in plain mode. The line is not read; say it again."
 
 Looks = Callable[[Settings], Look]
 """How things look by the settings, on the screen as it is."""
@@ -87,7 +88,8 @@ class _Plainly:
 
     def _end(self) -> int:
         self._troubles()
-        self._own("Goodbye." if self._book.trouble else "Goodbye. The talk and the book are kept.")
+        self._book.close()  # one more chance to write what could not be written before
+        self._own(goodbye(self._book))
         return 0
 
     def talk(self, fresh: bool, read: Callable[[str], str]) -> int:
@@ -117,6 +119,9 @@ class _Plainly:
             if self._aloud is not None:
                 self._aloud.hush()
             self._rung()
+            if "\x1b" in line:
+                self._own(UNREAD)
+                continue
             if (rows := self._front.aside(line)) is not None:
                 for row in rows:
                     self._show(row)

@@ -23,6 +23,7 @@ class Standing:
         walking: whether a walk is under way; its single keys work then.
         question: the open question, "" if none is.
         unkept: whether what is said is not written to the book.
+        keyed: whether the usual keys do what they say.
     """
 
     now: str = "nothing open"
@@ -31,6 +32,7 @@ class Standing:
     walking: bool = False
     question: str = ""
     unkept: bool = False
+    keyed: bool = True
 
 
 LOADING = Standing(now="getting ready; what you type is kept, and Enter waits")
@@ -45,7 +47,7 @@ def bottom(standing: Standing, timers: Sequence[str], columns: int) -> str:
     """
     room = max(columns - 2, 20)
     timers = [*([UNKEPT] if standing.unkept else []), *timers]
-    keyed = keys.shorts(standing.walking and not standing.question)
+    keyed = keys.shorts(standing.walking and not standing.question) if standing.keyed else []
     ways = _ways(standing, keyed)
     needed = ways[: len(ways) - LAST]
     for first, tried in ((timers, needed if timers else ways), ((), ways)):

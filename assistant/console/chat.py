@@ -33,7 +33,6 @@ from prompt_toolkit.layout.controls import SearchBufferControl
 from prompt_toolkit.layout.processors import ReverseSearchProcessor, TabsProcessor
 from prompt_toolkit.output import Output
 from prompt_toolkit.shortcuts import print_formatted_text
-from prompt_toolkit.utils import is_dumb_terminal
 
 from assistant.console import bar, keys
 from assistant.console.drawn import Bracketed, Found
@@ -123,8 +122,11 @@ class Chat:
         layout = self.prompt.layout
         for one in layout.find_all_controls():
             if isinstance(one, SearchBufferControl):
-                one.input_processors = [Found() if isinstance(each, ReverseSearchProcessor) else each
-                                        for each in one.input_processors or []]  # fmt: skip
+                shown = one.input_processors or []
+                one.input_processors = [Found() if isinstance(each, ReverseSearchProcessor) else each for each in shown]
+                # a line that was found is not cut at the edge, maybe in the middle of a number
+                searching = next(each for each in layout.find_all_windows() if each.content is one)
+                searching.wrap_lines = Condition(lambda: True)
         window = next(one for one in layout.find_all_windows() if one.content is layout.current_control)
         usual = window.height
 
@@ -162,8 +164,8 @@ class Chat:
 
     def _long(self) -> list[str]:
         """That not all of a long text is shown."""
-        many = self.prompt.default_buffer.document.line_count
-        return [f"  {many} rows, {TALL} of them shown"] if many > TALL else []
+        many = len(self.prompt.default_buffer.text.strip().splitlines())
+        return [f"  {many} rows; not all of them are shown"] if many > TALL else []
 
     def _under(self) -> str:
         """What the line would bring; nothing where it was worked out for another text."""
@@ -180,7 +182,7 @@ class Chat:
             from assistant.console.clockwork import shown
 
             timers = shown(self.engine.timers.running, self._clock())
-        standing = replace(self.standing, now=keys.SEARCHING, question="-") if is_searching() else self.standing
+        standing = replace(self.standing, now=keys.SEARCHING, keyed=False) if is_searching() else self.standing
         return bar.bottom(standing, timers, self._columns())
 
     def show(self, rows: Iterable[str]) -> None:
@@ -479,12 +481,6 @@ class Chat:
 
     def _talk(self) -> int:
         self.show([*(row for line in AT_ONCE for row in lines_of(line)), ""])
-        if is_dumb_terminal():  # nothing can be shown above a line there
-            self.load()
-            engine = self.loaded.result()
-            self.show(self._arrived(engine))
-            for one in engine.left[:1]:
-                self.show([one])
         while True:
             self._glance, self._hint, self._tall, self._helped = ("", ()), "", 0, False
             self.prompt.app.erase_when_done = False

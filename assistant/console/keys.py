@@ -62,7 +62,7 @@ HOLD = 0.8
 AGAIN = 0.8
 """Seconds after a walk's key in which the same or another one is taken for the key being held down."""
 HELD = "a key that is held down counts once"
-SEARCHING = "Enter takes the line, Ctrl-R an older one, Ctrl-C leaves"
+SEARCHING = "Enter takes it, Ctrl-C leaves"
 """What the bottom line says while earlier lines are searched."""
 MORE = "F1 again lists all keys."
 

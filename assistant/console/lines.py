@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
@@ -55,7 +56,15 @@ def caret(said: str, reply: NotRead, prompt: int, width: int) -> str:
         return ""  # nothing to point at, or it stands in an earlier line
     if prompt + end > width or "\n" in said:
         return ""
-    return " " * (prompt + start) + "^" * (end - start)
+    if "\t" in said[:end] or prompt + across(said[:end]) > width:
+        return ""
+    return " " * (prompt + across(said[:start])) + "^" * across(said[start:end])
+
+
+def across(text: str) -> int:
+    """How many columns a text takes: letters of some scripts and most small pictures take two, added marks none."""
+    wide = sum(unicodedata.east_asian_width(one) in "WF" for one in text)
+    return len(text) + wide - sum(unicodedata.category(one) in ("Mn", "Me", "Cf") for one in text)
 
 
 def _text(reply: Reply) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""The chat for a screen reader: lines in, lines out, and no cursor that moves."""
+"""The chat for a screen reader, or a terminal that is none: lines in, lines out, and no cursor that moves."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from assistant.replies import Timer
 from assistant.walks.guide import greeting
 
 PROMPT = "Say: "
-UNREAD = "Arrow and function keys do nothing in plain mode. The line is not read; say it again."
+UNREAD = "Arrow and function keys do nothing here. The line is not read; say it again."
 
 Looks = Callable[[Settings], Look]
 """How things look by the settings, on the screen as it is."""

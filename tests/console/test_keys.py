@@ -193,11 +193,24 @@ def test_a_search_is_in_plain_words(window: Window) -> None:
             one.type(f"{CTRL_R}{letters}")
             one.until(lambda: row in drawn(seen), row)  # noqa: B023 - waited for at once
             assert keys.SEARCHING in drawn(seen)
+            assert "F1 help" not in drawn(seen)  # what does not work there is not named
             one.type(CTRL_C)
             one.until(lambda: keys.SEARCHING not in drawn(seen))
 
     window.run(script)
     assert said(window.path) == [MASH]
+
+
+def test_a_line_that_was_found_is_seen_to_its_end(tmp_path: Path) -> None:
+    """On a narrow screen it goes on in the next row: cut at the edge, 2.5% would be seen as 2."""
+    window = Window(tmp_path / "a.book", columns=40)
+
+    def script(one: Window) -> None:
+        one.says("brine for 3 kg in a 10 L crock at 2.5%")
+        one.type(f"{CTRL_R}bri")
+        one.until(lambda: "crock at 2.5%" in drawn(one.on.prompt.app.renderer).replace("\n", ""))
+
+    window.run(script)
 
 
 def test_ctrl_r_searches_earlier_lines(window: Window) -> None:

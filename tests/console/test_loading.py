@@ -170,7 +170,7 @@ def test_a_long_paste_stays_short_on_the_screen(tmp_path: Path) -> None:
     def script(one: Window) -> None:
         one.type(paste(log))
         one.until(lambda: one.line == log)
-        one.until(lambda: "  20 rows, 8 of them shown" in one.under)
+        one.until(lambda: "  20 rows; not all of them are shown" in one.under)
         one.type(ENTER)
         one.shows("... 20 rows in all")
         one.says("cancel")
@@ -312,16 +312,24 @@ def test_what_two_windows_left_is_all_there(tmp_path: Path) -> None:
 
 
 def test_a_plain_terminal_can_be_talked_to(tmp_path: Path) -> None:
-    """With TERM=dumb there is no bottom line and no look ahead, and a line is answered all the same."""
+    """With TERM=dumb there is no bottom line and no look ahead; a line is answered all the same, a letter that is taken
+    back is not shown as one more, and a timer that is due is told at the next line."""
     one = Terminal(tmp_path / "a.book", TERM="dumb")
-    one.until("say: ")
+    one.until("Say: ")
+    one.type("tell me in 1 second to stir\r")
+    one.until("Counting 1 second")
+    time.sleep(1.1)
+    one.type("mash of 3 kgg\x7f\r")
+    one.until("Time is up: stir.")
+    one.until("Which salt")
+    one.type("cancel\r")
     one.type(f"{MASH}\r")
     one.until("Salt 75 g for 3 kg of chillies.")
     one.type("bye\r")
     one.until("Goodbye.")
     one.kill()
     assert "F1" not in one.seen
-    assert said(tmp_path / "a.book") == [MASH, "bye"]
+    assert said(tmp_path / "a.book") == ["tell me in 1 second to stir", "mash of 3 kg", "cancel", MASH, "bye"]
 
 
 def test_up_has_the_lines_of_this_sitting_and_the_last(tmp_path: Path) -> None:

@@ -54,6 +54,8 @@ PAUSE = 0.04
 """Seconds without a key before the line is looked at."""
 TICK = 1.0
 """Seconds between two looks at the timers."""
+BESIDE = 6
+"""Columns of the Tab list around its words and notes."""
 TALL = 8
 """Rows of a pasted text that are shown at once."""
 
@@ -591,5 +593,8 @@ class Offered(Completer):
         engine = self._window.engine
         if engine is None:
             return
-        for one in await self._window._ask(engine.offers, document.text_before_cursor):
-            yield Completion(one.text, -one.typed, display_meta=one.note)
+        found = await self._window._ask(engine.offers, document.text_before_cursor)
+        wide = max((len(one.text) for one in found), default=0) + max((len(one.note) for one in found), default=0)
+        noted = wide + BESIDE <= self._window._columns()  # a note that is cut to a dot says nothing
+        for one in found:
+            yield Completion(one.text, -one.typed, display_meta=one.note if noted else "")

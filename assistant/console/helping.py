@@ -114,6 +114,8 @@ _ON_WALKS = {f"{one.name} {one.short}" for one in KEYS if one.when in ON_WALKS}
 def _idle(state: State) -> list[str]:
     """What can be said with nothing open, and the keys that are needed most."""
     out = [SHORT, f"For example: {'; '.join(shown_first())}."]
+    if state.walk is not None and state.walk.paused:
+        out.append('"carry on" goes on with the walk.')
     if state.answered is not None:
         out.append('After an answer: "make it 4 kg", "why?", "undo".')
     return [*out, f"Keys: {', '.join(shorts(False))}; the Up key brings earlier lines back."]

@@ -33,7 +33,8 @@ class Key:
 
 KEYS = (
     Key("Enter", ("enter",), "says the line; with a word of the Tab list marked it only takes the word"),
-    Key("Tab", (), "lists the words that could come next, each with a note; again for the next one", short="words"),
+    Key("Tab", (), "lists the words that could come next, with notes where there is room; again for the next one",
+        short="words"),
     Key("Esc", ("escape",), "closes the list; a word that was only marked is taken out again", LISTED),
     Key("Right", (), "takes the grey words in [brackets]: how an earlier line or an example goes on", GREY),
     Key("Up, Down", (), "go through earlier lines"),

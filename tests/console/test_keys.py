@@ -88,6 +88,21 @@ def test_tab_lists_what_could_come_next(window: Window) -> None:
     assert said(window.path) == []
 
 
+@pytest.mark.parametrize(("columns", "noted"), [(40, False), (80, True)])
+def test_notes_stand_in_the_list_where_there_is_room(columns: int, noted: bool, tmp_path: Path) -> None:
+    """On a narrow screen the words stand alone: notes cut to a dot would say nothing."""
+    window = Window(tmp_path / "a.book", columns=columns)
+
+    def script(one: Window) -> None:
+        one.type(TAB)
+        one.until(lambda: "walk me through first mash" in drawn(one.on.prompt.app.renderer))
+        rows = drawn(one.on.prompt.app.renderer).split("\n")
+        (row,) = (each.strip() for each in rows if "walk me through first mash" in each)
+        assert row.endswith("step by step" if noted else "walk me through first mash")
+
+    window.run(script)
+
+
 def test_esc_closes_the_list(window: Window) -> None:
     """key("Esc"): the list goes, and the line is what was typed, also where a word of the list was marked."""
 
@@ -258,7 +273,9 @@ def test_f1_with_nothing_open_says_what_can_be_said(window: Window) -> None:
     window.run(script)
 
 
-@pytest.mark.parametrize("before", [(), (MASH,), (WALK,), (WALK, "next"), ("mash of 3 kg of chillies",)])
+@pytest.mark.parametrize(
+    "before", [(), (MASH,), (WALK, "stop for today"), (WALK,), (WALK, "next"), ("mash of 3 kg of chillies",)]
+)
 def test_the_first_f1_fits_a_narrow_screen(before: tuple[str, ...], tmp_path: Path) -> None:
     """Wherever the talk stands, its first help is at most 16 rows of 40 columns, so all of it is seen at once."""
     session = talk()

@@ -22,6 +22,8 @@ class Standing:
         units: the units in use.
         walking: whether a walk is under way; its single keys work then.
         question: the open question, "" if none is.
+        unkept: whether what is said is not written to the book.
+        keyed: whether the usual keys do what they say.
     """
 
     now: str = "nothing open"
@@ -29,6 +31,8 @@ class Standing:
     units: str = ""
     walking: bool = False
     question: str = ""
+    unkept: bool = False
+    keyed: bool = True
 
 
 LOADING = Standing(now="getting ready; what you type is kept, and Enter waits")
@@ -37,11 +41,13 @@ LOADING = Standing(now="getting ready; what you type is kept, and Enter waits")
 def bottom(standing: Standing, timers: Sequence[str], columns: int) -> str:
     """The bottom line in so many columns; its rows are parted by line breaks.
 
-    What is needed least goes first: most keys, then the units, the last keys, the batch. A timer is never left out
-    or cut; where timers and what is needed beside them do not fit into one row, they stand in rows of their own.
+    What is needed least goes first: most keys, then the units, the last keys, the batch. A timer, and that nothing
+    is kept, is never left out or cut; where they and what is needed beside them do not fit into one row, they stand in
+    rows of their own.
     """
     room = max(columns - 2, 20)
-    keyed = keys.shorts(standing.walking and not standing.question)
+    timers = [*([UNKEPT] if standing.unkept else []), *timers]
+    keyed = keys.shorts(standing.walking and not standing.question) if standing.keyed else []
     ways = _ways(standing, keyed)
     needed = ways[: len(ways) - LAST]
     for first, tried in ((timers, needed if timers else ways), ((), ways)):
@@ -52,6 +58,8 @@ def bottom(standing: Standing, timers: Sequence[str], columns: int) -> str:
     return "\n".join(f" {one} " for one in [*_rows(timers, room), cut(standing.now, room)])
 
 
+UNKEPT = "NOT KEPT"
+"""Stands before everything else while the book cannot be written."""
 LAST = 2
 """The last ways to be shorter (no keys, no batch), before which the timers get rows of their own."""
 

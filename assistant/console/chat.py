@@ -10,8 +10,10 @@ from __future__ import annotations
 import asyncio
 import datetime
 import sys
+import time
 from collections.abc import AsyncGenerator, Callable, Iterable
 from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -27,11 +29,13 @@ from prompt_toolkit.history import History
 from prompt_toolkit.input import Input
 from prompt_toolkit.key_binding import KeyBindings, KeyPressEvent
 from prompt_toolkit.layout import ConditionalContainer, Dimension, FormattedTextControl, HSplit, Window
+from prompt_toolkit.layout.controls import SearchBufferControl
+from prompt_toolkit.layout.processors import ReverseSearchProcessor, TabsProcessor
 from prompt_toolkit.output import Output
 from prompt_toolkit.shortcuts import print_formatted_text
-from prompt_toolkit.utils import is_dumb_terminal
 
 from assistant.console import bar, keys
+from assistant.console.drawn import Bracketed, Found
 from assistant.console.looks import cut, faulty, lines_of
 from assistant.console.welcome import AT_ONCE, Start
 
@@ -50,6 +54,8 @@ PAUSE = 0.04
 """Seconds without a key before the line is looked at."""
 TICK = 1.0
 """Seconds between two looks at the timers."""
+BESIDE = 6
+"""Columns of the Tab list around its words and notes."""
 TALL = 8
 """Rows of a pasted text that are shown at once."""
 
@@ -95,12 +101,15 @@ class Chat:
         self._glance: tuple[str, tuple[Row, ...]] = ("", ())
         self._tall = 0
         self._hint = ""
+        self._helped = False
+        self._pressed = -keys.AGAIN
         self._following: asyncio.Task[None] | None = None
         self.history = Earlier(self.loaded)
         self.prompt: PromptSession[str] = PromptSession(
             PROMPT, history=self.history, input=terminal, output=screen, bottom_toolbar=self._bottom,
             completer=Offered(self), complete_while_typing=False, auto_suggest=Grey(self),
             key_bindings=self._bindings(), reserve_space_for_menu=9, prompt_continuation="     ",
+            input_processors=[Bracketed(), TabsProcessor(char1=" ", char2=" ")], search_ignore_case=True,
         )  # fmt: skip
         self._lay_out()
         self.prompt.default_buffer.on_text_changed += self._changed
@@ -113,6 +122,13 @@ class Chat:
     def _lay_out(self) -> None:
         """Puts the rows of the look ahead right under the line, and keeps a long paste low."""
         layout = self.prompt.layout
+        for one in layout.find_all_controls():
+            if isinstance(one, SearchBufferControl):
+                shown = one.input_processors or []
+                one.input_processors = [Found() if isinstance(each, ReverseSearchProcessor) else each for each in shown]
+                # a line that was found is not cut at the edge, maybe in the middle of a number
+                searching = next(each for each in layout.find_all_windows() if each.content is one)
+                searching.wrap_lines = Condition(lambda: True)
         window = next(one for one in layout.find_all_windows() if one.content is layout.current_control)
         usual = window.height
 
@@ -139,16 +155,28 @@ class Chat:
         """How many rows stand under the line; while it is looked at anew their place is kept."""
         if not self.prompt.default_buffer.text:
             self._tall = 0
-        return max(self._tall, 1 if self._hint else 0)
+        return max(self._tall, 1 if self._hint else 0) + len(self._long())
+
+    def _fitted(self, rows: tuple[Row, ...]) -> list[str]:
+        """The rows under the line on the screen as it is."""
+        from assistant.console.live import fitted
+
+        size = self.prompt.app.output.get_size()
+        return fitted(rows, size.columns, size.rows)
+
+    def _long(self) -> list[str]:
+        """That not all of a long text is shown."""
+        many = len(self.prompt.default_buffer.text.strip().splitlines())
+        return [f"  {many} rows; not all of them are shown"] if many > TALL else []
 
     def _under(self) -> str:
         """What the line would bring; nothing where it was worked out for another text."""
         columns = self._columns()
         if self._hint:
-            return f"  {cut(self._hint, columns - 3)}"
+            return "\n".join([*self._long(), f"  {cut(self._hint, columns - 3)}"])
         text, rows = self._glance
-        shown = [one.fitted(columns) for one in rows] if text == self.prompt.default_buffer.text else []
-        return "\n".join([*shown, *[""] * (self._tall - len(shown))])
+        shown = self._fitted(rows) if text == self.prompt.default_buffer.text else []
+        return "\n".join([*self._long(), *shown, *[""] * (self._tall - len(shown))])
 
     def _bottom(self) -> str:
         timers: list[str] = []
@@ -156,7 +184,8 @@ class Chat:
             from assistant.console.clockwork import shown
 
             timers = shown(self.engine.timers.running, self._clock())
-        return bar.bottom(self.standing, timers, self._columns())
+        standing = replace(self.standing, now=keys.SEARCHING, keyed=False) if is_searching() else self.standing
+        return bar.bottom(standing, timers, self._columns())
 
     def show(self, rows: Iterable[str]) -> None:
         """Rows on the screen, above the prompt if there is one."""
@@ -285,7 +314,9 @@ class Chat:
 
     def _changed(self, buffer: Buffer) -> None:
         """The text is another one: nothing that was worked out for the last one counts."""
-        self._glance, self._hint = ("", ()), ""
+        self._glance, self._hint, self._helped = ("", ()), "", False
+        if buffer.text:
+            self._pressed = -keys.AGAIN
         if self._following is not None:
             self._following.cancel()
             self._following = None
@@ -307,7 +338,7 @@ class Chat:
             if not rows and text.strip():  # too long to be read at each key
                 many = len(text.strip().splitlines())
                 self._hint = f"{many} rows, read as one saying on Enter" if many > 1 else "read on Enter"
-            self._glance, self._tall = (text, rows), len(rows)
+            self._glance, self._tall = (text, rows), len(self._fitted(rows))
             self.prompt.app.invalidate()
 
     async def _hold(self, key: keys.Key) -> None:
@@ -322,6 +353,16 @@ class Chat:
         buffer = self.prompt.default_buffer
         buffer.document = Document(line, len(line))
         buffer.validate_and_handle()
+
+    def _once(self, does: Callable[[], None]) -> None:
+        """Does what a walk's key does, but once while it is held down: nobody leans on the space bar past a step."""
+        now = time.monotonic()
+        if now - self._pressed < keys.AGAIN:
+            self._hint = keys.HELD
+            self.prompt.app.invalidate()
+        else:
+            does()
+        self._pressed = now  # what it sent is a change of the line, which forgets the key
 
     # keys -------------------------------------------------------------------------------------
 
@@ -342,7 +383,7 @@ class Chat:
         def asked() -> bool:
             return self.engine is not None and self.standing.walking and bool(self.standing.question)
 
-        enter, f1, undo, redo, drop = map(keys.key, ("Enter", "F1", "Ctrl-Z", "Alt-Z", "Ctrl-C"))
+        enter, close, f1, undo, redo, drop = map(keys.key, ("Enter", "Esc", "F1", "Ctrl-Z", "Alt-Z", "Ctrl-C"))
         space, back, repeat, why = map(keys.key, ("space", "b", "r", "?"))
 
         @bound.add(*enter.press, filter=completion_is_selected)
@@ -362,7 +403,8 @@ class Chat:
         @bound.add(*f1.press)
         async def _help(_event: KeyPressEvent) -> None:
             rows = [row for one in keys.help_rows() for row in lines_of(one)]
-            await self._above([*(await self._ask(self.engine.help) if self.engine is not None else rows), ""])
+            whole, self._helped = self._helped, not self._helped
+            await self._above([*(await self._ask(self.engine.help, whole) if self.engine is not None else rows), ""])
 
         @bound.add(*undo.press)
         def _undo(event: KeyPressEvent) -> None:
@@ -376,17 +418,36 @@ class Chat:
         def _drop(event: KeyPressEvent) -> None:
             event.app.exit(exception=KeyboardInterrupt, style="class:aborting")
 
+        @Condition
+        def pasted() -> bool:
+            """Whether letters came in with the Tab: rows pasted into a terminal that does not say what is pasted."""
+            following = self.prompt.app.key_processor.input_queue
+            return bool(following) and len(following[0].key) == 1 and following[0].key.isprintable()
+
+        @bound.add("tab", filter=pasted)
+        def _tab(event: KeyPressEvent) -> None:
+            event.current_buffer.insert_text("\t")
+
+        @bound.add(*close.press, filter=has_completions, eager=True)
+        def _close(event: KeyPressEvent) -> None:
+            event.current_buffer.cancel_completion()
+
         @bound.add(*space.press, filter=empty & walking)
         def _next(_event: KeyPressEvent) -> None:
-            self._send(space.says)
+            self._once(lambda: self._send(space.says))
 
         @bound.add(*space.press, filter=empty & asked)
-        async def _asked(_event: KeyPressEvent) -> None:
-            await self._above([*lines_of(self.standing.question), ""])
+        def _asked(event: KeyPressEvent) -> None:
+            rows = [*lines_of(self.standing.question), ""]
+
+            def shown() -> None:
+                event.app.create_background_task(self._above(rows))
+
+            self._once(shown)
 
         @bound.add(*why.press, filter=empty & walking)
         def _why(_event: KeyPressEvent) -> None:
-            self._send(why.says)
+            self._once(lambda: self._send(why.says))
 
         for one in (back, repeat):
 
@@ -421,14 +482,8 @@ class Chat:
 
     def _talk(self) -> int:
         self.show([*(row for line in AT_ONCE for row in lines_of(line)), ""])
-        if is_dumb_terminal():  # nothing can be shown above a line there
-            self.load()
-            engine = self.loaded.result()
-            self.show(self._arrived(engine))
-            for one in engine.left[:1]:
-                self.show([one])
         while True:
-            self._glance, self._hint, self._tall = ("", ()), "", 0
+            self._glance, self._hint, self._tall, self._helped = ("", ()), "", 0, False
             self.prompt.app.erase_when_done = False
             try:
                 say = self.prompt.prompt(pre_run=self._running, set_exception_handler=False)
@@ -537,5 +592,8 @@ class Offered(Completer):
         engine = self._window.engine
         if engine is None:
             return
-        for one in await self._window._ask(engine.offers, document.text_before_cursor):
-            yield Completion(one.text, -one.typed, display_meta=one.note)
+        found = await self._window._ask(engine.offers, document.text_before_cursor)
+        wide = max((len(one.text) for one in found), default=0) + max((len(one.note) for one in found), default=0)
+        noted = wide + BESIDE <= self._window._columns()  # a note that is cut to a dot says nothing
+        for one in found:
+            yield Completion(one.text, -one.typed, display_meta=one.note if noted else "")

@@ -17,11 +17,12 @@ from assistant.console.bar import Standing
 from assistant.console.clockwork import Clockwork
 from assistant.console.draft import Draft
 from assistant.console.front import Front
+from assistant.console.keys import help_rows
 from assistant.console.lines import caret
 from assistant.console.look import Look
 from assistant.console.looks import faulty, width
 from assistant.console.saving import turn
-from assistant.console.session import Session, book_file, open_book, prepare, troubles
+from assistant.console.session import Session, book_file, goodbye, open_book, prepare, troubles
 from assistant.console.settings import Settings
 from assistant.console.welcome import Start
 from assistant.replies import NotRead, Reply, Timer
@@ -168,8 +169,9 @@ class Engine:
         state = self.session.now
         walking = state.walk is not None and not state.walk.paused
         return Standing(
-            helping.now(state), helping.batch(state), helping.units(state), walking, helping.question(state)
-        )
+            helping.now(state), helping.batch(state), helping.units(state), walking, helping.question(state),
+            bool(self.book.trouble),
+        )  # fmt: skip
 
     def glance(self, line: str) -> tuple[live.Row, ...]:
         """What the line would bring if it were said now; nothing is kept, and nothing is ever raised."""
@@ -214,16 +216,16 @@ class Engine:
         except Unreadable:
             return ()
 
-    def help(self) -> list[str]:
-        """The help for where the talk stands."""
-        return [row for one in helping.rows(self.session.now) for row in self.front.look.own(one)]
+    def help(self, keys: bool = False) -> list[str]:
+        """The help for where the talk stands, or all ``keys``."""
+        rows = help_rows() if keys else helping.rows(self.session.now)
+        return [row for one in rows for row in self.front.look.own(one)]
 
     def end(self) -> list[str]:
         """Closes the book, and says whether all is kept."""
         rows = self._troubles()
-        rows += self.front.look.own("Goodbye." if self.book.trouble else "Goodbye. The talk and the book are kept.")
-        self.close()
-        return rows
+        self.close()  # one more chance to write what could not be written before
+        return [*rows, *self.front.look.own(goodbye(self.book))]
 
     def close(self) -> None:
         """Lets go of the book; what it held is written if that can be done now. A second time does nothing."""

@@ -1,9 +1,11 @@
-"""What F1 says: the open question with its units, limits and an example, all from the declarations; else the keys."""
+"""What F1 says: the open question with its units, limits and an example, all from the declarations; else where a walk
+stands, or what can be said."""
 
 from __future__ import annotations
 
 from assistant.batches.shelf import Unreadable
-from assistant.console.keys import help_rows
+from assistant.console.keys import KEYS, MORE, ON_WALKS, shorts
+from assistant.console.welcome import shown_first
 from assistant.declare import Input
 from assistant.reference import limits
 from assistant.replies import Ask
@@ -18,6 +20,12 @@ from assistant.walks.plan import Step, filled, walk
 from grammar.vocabulary import vocabulary
 
 SHORT = 'Say a line in your own words. "help" lists what can be asked, "walks" leads step by step.'
+
+TOLD = {
+    "ph": "pH", "ph_last": "the last pH", "ph_again": "pH", "shown": "what the meter shows", "strength": "how salty",
+    "produce": "what they weigh", "vessel": "how big", "sauce": "how much sauce", "bottles": "how many bottles",
+}  # fmt: skip
+"""What a step of a walk asks for, in the words of the bottom line."""
 
 
 def asked(state: State) -> Input | None:
@@ -57,7 +65,7 @@ def rows(state: State) -> list[str]:
     """The help for where the talk stands, a sentence or a few in each row."""
     text = question(state)
     if not text:
-        return [SHORT, *help_rows()]
+        return [*_walking(state), MORE] if step_of(state) is not None else [*_idle(state), MORE]
     out = [f"Asked: {text}"]
     item = asked(state)
     if item is not None:
@@ -70,7 +78,7 @@ def rows(state: State) -> list[str]:
         if item.dimension in say.FITS:
             out.append(f"For example: {say.FITS[item.dimension]}.")
         out.append('"why" says what it is for, "cancel" drops the question.')
-        return out
+        return [*out, MORE]
     step = step_of(state)
     if step is not None and step.tell and state.mode == "idle":
         out.append(step.why)
@@ -78,12 +86,39 @@ def rows(state: State) -> list[str]:
             out.append(f'"The usual" is {step.usual}.')
         if step.beyond:
             out.append(step.beyond)
-        return out
+        return [*out, MORE]
     options = next((one.options for one in reversed(state.said) if isinstance(one, Ask) and one.options), ())
     labels = [one.label for one in state.options] or list(options)
     if labels:
         out.append(f"Answer with one of these: {'; '.join(labels)}.")
-    return out
+    return [*out, MORE]
+
+
+def _walking(state: State) -> list[str]:
+    """Where a walk stands, and what moves it on."""
+    on, step = state.walk, step_of(state)
+    if on is None or step is None:
+        return []
+    plan = walk(on.walk)
+    named = [one for one in shorts(True) if one in _ON_WALKS]
+    return [
+        f'Step {plan.place(on.step) + 1} of {len(plan.steps)} of "{plan.title}". {step.why}',
+        f"Keys, with the line empty: {', '.join(named)}.",
+        '"skip", "how long", "what do I need" and "stop for today" work too, and any other question in between.',
+    ]
+
+
+_ON_WALKS = {f"{one.name} {one.short}" for one in KEYS if one.when in ON_WALKS}
+
+
+def _idle(state: State) -> list[str]:
+    """What can be said with nothing open, and the keys that are needed most."""
+    out = [SHORT, f"For example: {'; '.join(shown_first())}."]
+    if state.walk is not None and state.walk.paused:
+        out.append('"carry on" goes on with the walk.')
+    if state.answered is not None:
+        out.append('After an answer: "make it 4 kg", "why?", "undo".')
+    return [*out, f"Keys: {', '.join(shorts(False))}; the Up key brings earlier lines back."]
 
 
 def now(state: State) -> str:
@@ -95,8 +130,10 @@ def now(state: State) -> str:
     if state.walk is not None and not state.walk.paused:
         plan = walk(state.walk.walk)
         step = plan.steps[plan.place(state.walk.step)]
-        asking = f", asking: {step.tell.replace('_', ' ')}" if step.tell else ""
+        asking = f", asking: {TOLD.get(step.tell, step.tell)}" if step.tell else ""
         return f"step {plan.place(state.walk.step) + 1} of {len(plan.steps)}{asking}"
+    if question(state):
+        return "a question is open"
     if state.answered is not None and state.answered.given:
         return ", ".join(one.said for one in state.answered.given if not one.carried)
     return "nothing open"

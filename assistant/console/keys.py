@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-ALWAYS, OPEN, WALK, GREY, SEARCH = "any time", "a question is open", "on a walk, the line empty", "grey words", "search"
+ALWAYS, WALK, QUIET, GREY, LISTED = (
+    "any time", "on a walk, the line empty", "on a walk, the line empty, nothing asked", "words in brackets", "Tab list"
+)  # fmt: skip
 """When a key does what it says."""
 
 
@@ -31,11 +33,14 @@ class Key:
 
 KEYS = (
     Key("Enter", ("enter",), "says the line; with a word of the Tab list marked it only takes the word"),
-    Key("Tab", (), "lists the words that could come next, each with a note; again for the next one", short="words"),
-    Key("Right", (), "takes the grey words, which are an earlier line or an example", GREY),
+    Key("Tab", (), "lists the words that could come next, with notes where there is room; again for the next one",
+        short="words"),
+    Key("Esc", ("escape",), "closes the list; a word that was only marked is taken out again", LISTED),
+    Key("Right", (), "takes the grey words in [brackets]: how an earlier line or an example goes on", GREY),
     Key("Up, Down", (), "go through earlier lines"),
     Key("Ctrl-R", (), "searches earlier lines; again for an older one", short="search"),
-    Key("F1", ("f1",), "says what is being asked, with units, limits and an example; else this list", short="help"),
+    Key("F1", ("f1",), "helps where the talk stands: what is being asked, with units, limits and an example, or what "
+        "can be said; again for all keys", short="help"),
     Key("Ctrl-Z", ("c-z",), 'takes the last turn back, as "undo" does; while a line is being typed, the last typing',
         short="undo", says="undo"),
     Key("Alt-Z", ("escape", "z"), 'does it again, as "redo" does', says="redo"),
@@ -43,16 +48,24 @@ KEYS = (
     Key("Ctrl-D", (), "ends the talk on an empty line; everything is kept", short="end"),
     Key("space", (" ",), "goes to the next step; where the step asks for something it says what, and sends nothing",
         WALK, "next", "next"),
-    Key("b", ("b",), "goes a step back", WALK, "back", "back"),
-    Key("r", ("r",), "says the step again", WALK, "repeat", "repeat"),
-    Key("?", ("?",), "says why", WALK, "why", "why"),
+    Key("b", ("b",), "goes a step back", QUIET, "back", "back"),
+    Key("r", ("r",), "says the step again", QUIET, "repeat", "repeat"),
+    Key("?", ("?",), "says why", QUIET, "why", "why"),
 )  # fmt: skip
 
-WALKING = len([one for one in KEYS if one.when == WALK])
+ON_WALKS = (WALK, QUIET)
+WALKING = len([one for one in KEYS if one.when in ON_WALKS])
 """How many keys a walk has of its own."""
 
 HOLD = 0.8
 """Seconds that "b" or "r" stands alone before it counts as a key: a word that begins with it goes on sooner."""
+
+AGAIN = 0.8
+"""Seconds after a walk's key in which the same or another one is taken for the key being held down."""
+HELD = "a key that is held down counts once"
+SEARCHING = "Enter takes it, Ctrl-C leaves"
+"""What the bottom line says while earlier lines are searched."""
+MORE = "F1 again lists all keys."
 
 
 def key(name: str) -> Key:
@@ -69,8 +82,8 @@ def key(name: str) -> Key:
 
 def shorts(walking: bool) -> list[str]:
     """The keys for the bottom line, the one needed most first; on a walk its own before the others."""
-    shown = [one for one in KEYS if one.short and (one.when == ALWAYS or (walking and one.when == WALK))]
-    shown.sort(key=lambda one: (one.when != WALK, ORDER.index(one.name) if one.name in ORDER else 0))
+    shown = [one for one in KEYS if one.short and (one.when == ALWAYS or (walking and one.when in ON_WALKS))]
+    shown.sort(key=lambda one: (one.when not in ON_WALKS, ORDER.index(one.name) if one.name in ORDER else 0))
     return [f"{one.name} {one.short}" for one in shown]
 
 

@@ -8,10 +8,10 @@ Double-height rows of a terminal (DECDHL) are left alone: where they are not kno
 from __future__ import annotations
 
 import re
-import textwrap
 from collections.abc import Sequence
 from dataclasses import replace
 
+from assistant.console import looks
 from assistant.console.lines import LABEL, PLAIN, TONES, drawn, joined
 from assistant.replies import Answer, Assume, Caution, Chart, HeatChart, Note, Refuse, Reply
 from grammar.later import regex
@@ -167,8 +167,7 @@ def _before(reply: Reply) -> str:
 
 def wrapped(text: str, width: int, margin: str = "") -> list[str]:
     """A sentence in rows; a word that is longer than a row is broken."""
-    found = textwrap.wrap(text, max(width, 20), break_on_hyphens=False, initial_indent=margin, subsequent_indent=margin)
-    return found or [""]
+    return looks.wrapped(text, max(width, 20), margin) or [""]
 
 
 def _toned(found: list[str], start: str) -> list[str]:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import datetime
-import textwrap
+import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from assistant.console.looks import wrapped
 from assistant.replies import (
     Answer,
     Ask,
@@ -55,7 +56,15 @@ def caret(said: str, reply: NotRead, prompt: int, width: int) -> str:
         return ""  # nothing to point at, or it stands in an earlier line
     if prompt + end > width or "\n" in said:
         return ""
-    return " " * (prompt + start) + "^" * (end - start)
+    if "\t" in said[:end] or prompt + across(said[:end]) > width:
+        return ""
+    return " " * (prompt + across(said[:start])) + "^" * across(said[start:end])
+
+
+def across(text: str) -> int:
+    """How many columns a text takes: letters of some scripts and most small pictures take two, added marks none."""
+    wide = sum(unicodedata.east_asian_width(one) in "WF" for one in text)
+    return len(text) + wide - sum(unicodedata.category(one) in ("Mn", "Me", "Cf") for one in text)
 
 
 def _text(reply: Reply) -> tuple[str, str]:
@@ -141,7 +150,7 @@ def lines(
 def _wrapped(replies: Sequence[Reply], width: int, tones: Mapping[str, str]) -> list[str]:
     out: list[str] = []
     for tone, text in _joined(replies):
-        wrapped = textwrap.wrap(text, max(width, 20), break_on_hyphens=False) or [""]
+        rows = wrapped(text, max(width, 20)) or [""]
         start, stop = (tones[tone], PLAIN) if tones.get(tone) else ("", "")
-        out += [f"{start}{one}{stop}" for one in wrapped]
+        out += [f"{start}{one}{stop}" for one in rows]
     return out

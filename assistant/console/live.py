@@ -1,4 +1,4 @@
-"""What a line would bring, in one to three rows under it while it is typed.
+"""What a line would bring, in one to three things under it while it is typed.
 
 Pure: the turn is worked out by the talk as it stands, and thrown away. What is shown is never more than the talk
 itself would say, cut to the width; a caution or what was not understood goes before what is merely good to know.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.console.looks import cut
+from assistant.console.looks import cut, wrapped
 from assistant.replies import Answer, Ask, Assume, Caution, Done, Log, Note, NotRead, Refuse, Reply, Timer, Why
 from assistant.talk.state import Job, State, Talk
 from assistant.trade import calculator
@@ -17,7 +17,12 @@ from grammar.types import Misread, Reading
 LONGEST = 2000
 """Letters up to which a line is read while it is typed."""
 MOST = 3
-"""Rows that may stand under the line."""
+"""Things that may stand under the line."""
+NARROW = 60
+"""Columns under which a thing may take ``NARROW_ROWS`` rows, else ``WIDE_ROWS``."""
+NARROW_ROWS, WIDE_ROWS = 3, 2
+LOW = 4
+"""All of them take no more than one in so many rows of the screen, but for the first row of each."""
 
 
 @dataclass(frozen=True)
@@ -27,10 +32,24 @@ class Row:
     lead: str
     text: str
 
-    def fitted(self, columns: int) -> str:
-        """The row in so many columns."""
+    def fitted(self, columns: int, most: int = 1) -> list[str]:
+        """The row in so many columns; where it is too long it goes on in rows under it, ``most`` in all."""
         lead = f"  {self.lead} "
-        return f"{lead}{cut(self.text, max(columns - len(lead) - 1, 10))}"
+        room = max(columns - len(lead) - 1, 10)
+        shown = wrapped(cut(self.text, room, most), room)
+        return [f"{lead if not at else ' ' * len(lead)}{one}" for at, one in enumerate(shown)]
+
+
+def fitted(rows: tuple[Row, ...], columns: int, height: int) -> list[str]:
+    """The rows on a screen: with long ones gone on where it is high enough, for they end in the amounts."""
+    spare = max(height // LOW - len(rows), 0)
+    most = NARROW_ROWS if columns < NARROW else WIDE_ROWS
+    out: list[str] = []
+    for one in rows:
+        shown = one.fitted(columns, min(most, 1 + spare))
+        spare -= len(shown) - 1
+        out += shown
+    return out
 
 
 def glance(before: Talk, reading: Reading | Misread, after: Talk, replies: tuple[Reply, ...]) -> tuple[Row, ...]:

@@ -263,7 +263,8 @@ def _talk(options: argparse.Namespace, settings: Settings, file: Path) -> int:
     first = not file.exists()
     start = Start(settings, first, 0 if first else next_tip(cache), lambda chosen, key: keep(file, chosen, key))
     fresh = getattr(options, "fresh", False)
-    if settings.plain:
+    # a terminal that cannot move its cursor cannot show what a key changes in the line either
+    if settings.plain or os.environ.get("TERM", "").lower() in ("dumb", "unknown"):
         import datetime
 
         from assistant.console.engine import Times

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 
+from assistant.console import looks
 from assistant.console.lines import LABEL, joined
 from assistant.replies import Caution, Chart, HeatChart, Reply, Timer
 
@@ -48,4 +48,4 @@ def own(text: str, width: int) -> list[str]:
 
 def wrapped(text: str, width: int) -> list[str]:
     """A text in rows no wider than ``width``."""
-    return textwrap.wrap(text, max(width, 20), break_on_hyphens=False)
+    return looks.wrapped(text, max(width, 20))

@@ -1,4 +1,4 @@
-"""The chat for a screen reader: lines in, lines out, and no cursor that moves."""
+"""The chat for a screen reader, or a terminal that is none: lines in, lines out, and no cursor that moves."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from assistant.console.speech import Voice
 from assistant.console.welcome import AT_ONCE, Start
 
 PROMPT = "Say: "
+UNREAD = "Arrow and function keys do nothing here. The line is not read; say it again."
 
 Looks = Callable[[Settings], Look]
 """How things look by the settings, on the screen as it is."""
@@ -108,6 +109,9 @@ class _Plainly:
             if aloud is not None:
                 aloud.hush()
             self._rung()
+            if "\x1b" in line:
+                self._own(UNREAD)
+                continue
             turned = engine.say(line)
             if turned.done:
                 return self._end()

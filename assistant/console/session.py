@@ -91,6 +91,14 @@ def troubles(book: Book) -> tuple[str, ...]:
     return tuple(one for one in (book.notice, book.trouble) if one)
 
 
+def goodbye(book: Book) -> str:
+    """The last sentence of a talk whose book is closed: whether all of it is kept."""
+    return LOST if book.trouble else "Goodbye. The talk and the book are kept."
+
+
+LOST = "Goodbye. Not all that was said is kept: the book could not be written."
+
+
 class BookRefused(Exception):
     """A book that may not be opened; the message is a sentence."""
 

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from assistant.console import helping
-from assistant.console.bar import LOADING, Standing, bottom
+from assistant.console.bar import LOADING, UNKEPT, Standing, bottom
+from assistant.console.looks import lines_of
+from assistant.console.session import LOST
+from assistant.walks.plan import walks
 from tests.console.window import Clock, Window
 from tests.helpers import talk
 
@@ -76,6 +80,38 @@ def test_the_units_in_use(said: tuple[str, ...], units: str) -> None:
     for one in said:
         session.say(one)
     assert helping.units(session.now) == units
+
+
+def test_what_a_walk_asks_is_said_in_kitchen_words() -> None:
+    """No step of a walk is named by the program's own word for what it asks: "ph_again" is a pH, "shown" a meter's."""
+    tells = {step.tell for one in walks() for step in one.steps if step.tell}
+    assert {tell for tell in tells if tell not in helping.TOLD} == {"slope"}
+    assert [said for said in helping.TOLD.values() if "_" in said or "ph" in said.split()] == []
+    assert set(helping.TOLD) <= tells
+
+
+@pytest.mark.parametrize("columns", [40, 60, 100, 160])
+def test_it_says_as_long_as_nothing_is_kept(columns: int) -> None:
+    """The warning scrolls away; the bottom line has it before everything else, however narrow it is."""
+    unkept = replace(FULL, unkept=True)
+    assert bottom(unkept, TIMERS, columns).startswith(f" {UNKEPT} ")
+    assert UNKEPT not in bottom(FULL, TIMERS, columns)
+
+
+def test_a_book_that_cannot_be_written_stands_in_it(tmp_path: Path) -> None:
+    """From the first prompt on, and after an entry."""
+    (tmp_path / "taken").write_text("a file", encoding="utf-8")
+    window = Window(tmp_path / "taken" / "a.book")
+    bars: list[str] = []
+
+    def script(one: Window) -> None:
+        bars.append(one.bar)
+        one.says("new batch of reds in a 5 L jar")
+        bars.append(one.bar)
+
+    window.run(script)
+    assert [one.split(" | ")[0].strip() for one in bars] == [UNKEPT, UNKEPT]
+    assert window.rows[-len(lines_of(LOST)) :] == lines_of(LOST)
 
 
 def test_while_it_loads_it_says_so() -> None:

@@ -20,7 +20,7 @@ from assistant.console.chat import DROPPED, ENDS, PROMPT, chat
 from assistant.console.engine import CARRIED, pointing
 from assistant.console.lines import lines
 from assistant.console.looks import lines_of
-from assistant.console.session import BookRefused, Session
+from assistant.console.session import LOST, BookRefused, Session
 from assistant.console.settings import Settings
 from assistant.console.welcome import AT_ONCE, Start
 from assistant.talk.state import State
@@ -318,12 +318,12 @@ def test_a_book_of_another_program_is_refused(desk: Desk) -> None:
 
 
 def test_a_talk_that_cannot_be_kept_is_told_once(desk: Desk) -> None:
-    """With no place to write, one warning comes before the first line, and the goodbye promises nothing."""
+    """With no place to write, one warning comes before the first line, and the goodbye says that not all is kept."""
     desk.path.parent.write_text("a file where the folder should be", encoding="utf-8")
     first, second = "mash of 3.4 kg of chillies at 2.5%", "packed it"
     shown = desk.type(keys(first, second) + CTRL_D)
     warning = lines_of("The book cannot be written: File exists. What is said now is not kept.")
-    assert [*warning, *rows(first), *rows(second, before=(first,)), "Goodbye."] == shown
+    assert [*warning, *rows(first), *rows(second, before=(first,)), LOST] == shown
 
 
 def test_a_disk_that_fills_up_is_told_once_and_again_when_it_does_again(
@@ -343,9 +343,9 @@ def test_a_disk_that_fills_up_is_told_once_and_again_when_it_does_again(
     warning = lines_of(FULL)
     assert [
         *wide, *warning, *rows(first), *rows(second, before=(first,)), *rows(long, before=(first, second)), *warning,
-        "Goodbye.",
+        KEPT,
     ] == shown  # fmt: skip
-    # leaving was one more chance
+    # leaving was one more chance, and the goodbye comes after it
     assert [long, first, second, long] == desk.kept()
     assert kinds(events(desk.path)) == ["begin", "add", "add"]
 
@@ -357,7 +357,7 @@ def test_a_book_that_may_only_be_read_is_told_once(desk: Desk, monkeypatch: pyte
     monkeypatch.setattr(disk, "connect", lambda file, query, patience: real(file, query.replace("rwc", "ro"), patience))
     shown = desk.type(keys("undo", "help", "bye"))
     warning = lines_of("The book cannot be written: its file or folder may only be read. What is said now is not kept.")
-    assert (CARRIED, "Goodbye.") == (shown[0], shown[-1])
+    assert (CARRIED, LOST) == (shown[0], shown[-1])
     assert [1] * len(warning) == [shown.count(row) for row in warning]
     assert True is ("Undone." in shown)
     assert before == desk.path.read_bytes()
@@ -394,6 +394,8 @@ def test_the_greeting_is_wrapped() -> None:
         (("imperial units",), "idle", "nothing open"),
         (("metric units", "mash of 3.4 kg of chillies"), "asking", "asking: salt of the produce"),
         (("mash of 3.4 kg of chillies at 2.5%", "brine for 2 kg"), "asking", "asking: water"),
+        (("55 62 68 72 74 74 70 64 every two minutes",), "idle", "a question is open"),
+        (("walk me through a first mash", "next"), "idle", "step 2 of 13, asking: what they weigh"),
     ],
 )
 def test_the_bottom_line_says_where_the_talk_stands(said: tuple[str, ...], mode: str, expected: str) -> None:

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from assistant.console import keys
+from assistant.console import helping, keys
 from assistant.console.chat import DROPPED, ENDS
-from assistant.console.looks import lines_of
+from assistant.console.looks import lines_of, wrapped
 from tests.console.pieces import events, kinds, said
 from tests.console.window import (
     ALT_Z,
@@ -19,12 +19,15 @@ from tests.console.window import (
     CTRL_R,
     CTRL_Z,
     ENTER,
+    ESC,
     F1,
     RIGHT,
     TAB,
     UP,
     Window,
+    drawn,
 )
+from tests.helpers import talk
 
 MASH = "mash of 3 kg of chillies at 2.5%"
 SALT = "Salt 75 g for 3 kg of chillies."
@@ -45,7 +48,7 @@ def test_every_key_of_the_table_is_pressed_here() -> None:
 
 
 def test_the_table_is_in_the_readme_and_the_help() -> None:
-    """Each key stands in the help on F1 with what it does."""
+    """Each key stands in the whole help on F1 with what it does."""
     rows = keys.help_rows()
     assert len(rows) == len(keys.KEYS)
     assert all(one.does in row for one, row in zip(keys.KEYS, rows, strict=True))
@@ -85,6 +88,47 @@ def test_tab_lists_what_could_come_next(window: Window) -> None:
     assert said(window.path) == []
 
 
+@pytest.mark.parametrize(("columns", "noted"), [(40, False), (80, True)])
+def test_notes_stand_in_the_list_where_there_is_room(columns: int, noted: bool, tmp_path: Path) -> None:
+    """On a narrow screen the words stand alone: notes cut to a dot would say nothing."""
+    window = Window(tmp_path / "a.book", columns=columns)
+
+    def script(one: Window) -> None:
+        one.type(TAB)
+        one.until(lambda: "walk me through first mash" in drawn(one.on.prompt.app.renderer))
+        rows = drawn(one.on.prompt.app.renderer).split("\n")
+        (row,) = (each.strip() for each in rows if "walk me through first mash" in each)
+        assert row.endswith("step by step" if noted else "walk me through first mash")
+
+    window.run(script)
+
+
+def test_esc_closes_the_list(window: Window) -> None:
+    """key("Esc"): the list goes, and the line is what was typed, also where a word of the list was marked."""
+
+    def script(one: Window) -> None:
+        buffer = one.on.prompt.default_buffer
+        one.type(f"ma{TAB}")
+        one.until(lambda: buffer.complete_state is not None and buffer.complete_state.completions)
+        one.type(TAB)
+        one.until(lambda: one.line not in ("ma", ""))
+        one.type(ESC)
+        one.until(lambda: buffer.complete_state is None and one.line == "ma")
+
+    window.run(script)
+    assert said(window.path) == []
+
+
+def test_a_tab_among_pasted_letters_parts_them(window: Window) -> None:
+    """Where a terminal does not say what is pasted, "2:00, Tab, 66" must not come in as 2:0066."""
+
+    def script(one: Window) -> None:
+        one.type(f"2:00{TAB}66")
+        one.until(lambda: one.line == "2:00\t66")
+
+    window.run(script)
+
+
 def test_a_single_word_is_taken_by_tab_at_once(window: Window) -> None:
     """Where one word only could come, Tab puts it in."""
 
@@ -109,6 +153,16 @@ def test_right_takes_the_grey_words(window: Window) -> None:
 
     window.run(script)
     assert said(window.path) == [MASH]
+
+
+def test_grey_words_stand_in_brackets(window: Window) -> None:
+    """On a screen without colours they would look typed: the line shows where the typing ends."""
+
+    def script(one: Window) -> None:
+        one.type("mash of 4 k")
+        one.until(lambda: "say: mash of 4 k[g of chillies at 3%]" in drawn(one.on.prompt.app.renderer))
+
+    window.run(script)
 
 
 def test_an_example_is_grey_where_no_line_began_so(window: Window) -> None:
@@ -136,6 +190,40 @@ def test_up_goes_through_earlier_lines(window: Window) -> None:
         one.until(lambda: one.line == MASH)
         one.type("\x1b[B")
         one.until(lambda: one.line == "make it 4 kg")
+
+    window.run(script)
+
+
+def test_a_search_is_in_plain_words(window: Window) -> None:
+    """What is looked for and what was found stand in one row, in capitals too; that nothing was is said."""
+
+    def script(one: Window) -> None:
+        one.says(MASH)
+        seen = one.on.prompt.app.renderer
+        for letters, row in (
+            ("", "find:  | type letters of an earlier line"),
+            ("CHILL", f"find: CHILL | {MASH}"),
+            ("CHILLX", "find: CHILLX | no earlier line has that"),
+        ):
+            one.type(f"{CTRL_R}{letters}")
+            one.until(lambda: row in drawn(seen), row)  # noqa: B023 - waited for at once
+            assert keys.SEARCHING in drawn(seen)
+            assert "F1 help" not in drawn(seen)  # what does not work there is not named
+            one.type(CTRL_C)
+            one.until(lambda: keys.SEARCHING not in drawn(seen))
+
+    window.run(script)
+    assert said(window.path) == [MASH]
+
+
+def test_a_line_that_was_found_is_seen_to_its_end(tmp_path: Path) -> None:
+    """On a narrow screen it goes on in the next row: cut at the edge, 2.5% would be seen as 2."""
+    window = Window(tmp_path / "a.book", columns=40)
+
+    def script(one: Window) -> None:
+        one.says("brine for 3 kg in a 10 L crock at 2.5%")
+        one.type(f"{CTRL_R}bri")
+        one.until(lambda: "crock at 2.5%" in drawn(one.on.prompt.app.renderer).replace("\n", ""))
 
     window.run(script)
 
@@ -169,15 +257,62 @@ def test_f1_helps_with_the_open_question(window: Window) -> None:
     assert said(window.path) == ["mash of 3 kg of chillies"]
 
 
-def test_f1_with_nothing_open_tells_the_keys(window: Window) -> None:
-    """The table of the keys, and which word brings the long help."""
+def test_f1_with_nothing_open_says_what_can_be_said(window: Window) -> None:
+    """Three examples, the keys that are needed most, and which word brings the long help; all keys on F1 again."""
 
     def script(one: Window) -> None:
         one.type(F1)
-        one.shows("Ctrl-R: searches earlier lines")
         one.shows('"help" lists what can be asked')
+        one.shows("brine for 3 kg in a 10 L crock at 2.5%")
+        one.shows("Tab words, Ctrl-Z undo")
+        one.shows(keys.MORE)
+        assert not any("Ctrl-R: searches" in row for row in one.rows)
+        one.type(F1)
+        one.shows("Ctrl-R: searches earlier lines")
 
     window.run(script)
+
+
+@pytest.mark.parametrize(
+    "before", [(), (MASH,), (WALK, "stop for today"), (WALK,), (WALK, "next"), ("mash of 3 kg of chillies",)]
+)
+def test_the_first_f1_fits_a_narrow_screen(before: tuple[str, ...], tmp_path: Path) -> None:
+    """Wherever the talk stands, its first help is at most 16 rows of 40 columns, so all of it is seen at once."""
+    session = talk()
+    for one in before:
+        session.say(one)
+    rows = [row for text in helping.rows(session.now) for row in wrapped(text, 40)]
+    assert len(rows) <= 16
+    assert rows[-1] == keys.MORE
+
+
+def test_f1_on_a_walk_tells_its_keys(window: Window) -> None:
+    """Where a step asks for nothing: which step it is, why it is done, and the single keys."""
+
+    def script(one: Window) -> None:
+        one.says(WALK)
+        one.type(F1)
+        one.shows('Step 1 of 13 of "A first dry-salted mash"')
+        one.shows("space next, b back, r repeat, ? why")
+        one.shows("they need a clean start")
+
+    window.run(script)
+    assert said(window.path) == [WALK]
+
+
+def test_f1_after_something_was_typed_is_the_first_again(window: Window) -> None:
+    """Only two F1 in a row bring all keys; a letter between them, and the help is the one for where the talk stands."""
+
+    def script(one: Window) -> None:
+        one.type(f"{F1}")
+        one.shows(keys.MORE)
+        one.type("m")
+        one.until(lambda: one.line == "m")
+        one.type(F1)
+        one.until(lambda: one.rows.count(keys.MORE) == 2)
+
+    window.run(script)
+    assert not any("Ctrl-R: searches" in row for row in window.rows)
 
 
 def test_f1_leaves_what_is_typed(window: Window) -> None:
@@ -185,7 +320,7 @@ def test_f1_leaves_what_is_typed(window: Window) -> None:
 
     def script(one: Window) -> None:
         one.type(f"mash of 3{F1}")
-        one.shows("Ctrl-R: searches")
+        one.shows(keys.MORE)
         one.type(" kg")
         one.until(lambda: one.line == "mash of 3 kg")
 
@@ -285,6 +420,26 @@ def test_space_goes_on(window: Window) -> None:
 
     window.run(script)
     assert said(window.path) == [WALK, "next"]
+
+
+def test_a_held_space_bar_goes_one_step(window: Window) -> None:
+    """Leaning on the space bar must pass no step and no wait of days: it counts once, and a row says so."""
+
+    def script(one: Window) -> None:
+        one.says(WALK)
+        one.type(" ")
+        one.shows("Step 2 of 13")
+        one.says("3 kg of chillies", "3 L jar", "3%")
+        one.ready()
+        before = one.on.standing.now
+        one.type(" " * 30)
+        one.until(lambda: one.on.standing.now != before)
+        one.until(lambda: one.under == [f"  {keys.HELD}"])
+        one.type("w")
+        one.until(lambda: one.line == "w" and one.under != [f"  {keys.HELD}"])
+
+    window.run(script)
+    assert said(window.path) == [WALK, "next", "3 kg of chillies", "3 L jar", "3%", "next"]
 
 
 def test_space_on_an_open_question_says_what_is_asked(window: Window) -> None:

@@ -179,6 +179,8 @@ def test_every_wrapped_line_is_coloured_by_itself() -> None:
         ("brine for", "      ^^^"),
         ("brine for 2 kg of chillies except the stems", " " * 27 + "^^^^^^"),
         ("jalapeño mash of 3 snorks", " " * 19 + "^^^^^^"),
+        ("\U0001f952\U0001f952 mash of 3 snorks", " " * 15 + "^^^^^^"),  # two cucumbers, each two columns wide
+        ("jalapen\u0303o mash of 3 snorks", " " * 19 + "^^^^^^"),  # the tilde is a letter of its own
     ],
 )
 def test_the_caret_stands_under_the_words(said: str, expected: str) -> None:
@@ -200,10 +202,11 @@ def test_a_caret_that_does_not_fit_is_left_out(width: int, expected: str) -> Non
         ("      ", NotRead("t", "empty", "", 0, 6)),
         ("one\nbrimble", NotRead("t", "unknown-word", "brimble", 4, 11)),
         ("brimble", NotRead("t", "too-long", "700 letters", 0, 7)),
+        ("2:00\tbrimble", NotRead("t", "unknown-word", "brimble", 5, 12)),
         ("yes", NotRead("t", "unit-fit", "1,500 mL", 8, 16)),
         ("1500 mL of it all", NotRead("t", "unit-fit", "1,500 mL", 8, 16)),
     ],
 )
 def test_no_caret_where_there_is_nothing_to_point_at(said: str, reply: NotRead) -> None:
-    """Nothing said, several lines, or words of an earlier line: no caret."""
+    """Nothing said, several lines, a tab, whose width nobody knows, or words of an earlier line: no caret."""
     assert caret(said, reply, 5, 80) == ""

@@ -9,6 +9,7 @@ import pytest
 from assistant.book.store import Book
 from assistant.console import live
 from assistant.console.engine import Engine
+from assistant.console.looks import cut, wrapped
 from assistant.console.session import Session
 from tests.console.pieces import events, said
 from tests.console.window import BACKSPACE, ENTER, UP, Window
@@ -18,12 +19,12 @@ from tests.test_corpus import HEARD
 MASH = "mash of 3 kg of chillies at 2.5%"
 
 
-def rows(line: str, *before: str, columns: int = 80) -> list[str]:
+def rows(line: str, *before: str, columns: int = 80, height: int = 24) -> list[str]:
     """The rows for a line after others were said."""
     session = talk()
     for one in before:
         session.say(one)
-    return [one.fitted(columns) for one in live.glance(session.talk.on(session.now.shelf), *session.tried(line))]
+    return live.fitted(live.glance(session.talk.on(session.now.shelf), *session.tried(line)), columns, height)
 
 
 @pytest.mark.parametrize(
@@ -73,12 +74,45 @@ def test_what_was_left_out_is_seen_before_the_number() -> None:
 
 @pytest.mark.parametrize("columns", [40, 60, 100, 160])
 def test_no_row_is_wider_than_the_screen(columns: int) -> None:
-    """One to three rows, each within the width, for every phrase of the corpus; no number stands alone at a cut."""
+    """A quarter of the screen, each row within the width, for the phrases of the corpus; no number alone at a cut."""
     for line in [one["say"] for one in HEARD][::7]:
         found = rows(line, columns=columns)
-        assert len(found) <= live.MOST
+        assert len(found) <= 6
         assert [one for one in found if len(one) >= columns] == []
         assert [one for one in found if one.endswith("...") and one.split()[-2][0].isdigit()] == []
+
+
+def test_a_narrow_screen_shows_the_amounts() -> None:
+    """At 40 columns how a line is read goes on in rows under it: the salt that was heard is seen, with its number."""
+    found = rows("brine for 3 kg in a 10 L crock at 2.5%", columns=40, height=40)
+    told = " ".join(" ".join(found).split())
+    assert "reads Produce under brine: produce 3 kg, vessel 10 L, salt of produce + water 2.5%" in told
+    assert "gives Salt 225 g in 6 L of water" in told
+    low = rows("brine for 3 kg in a 10 L crock at 2.5%", columns=40, height=12)
+    assert [one.split()[0] for one in low] == ["reads", "gives", "beware"]
+
+
+@pytest.mark.parametrize("room", range(8, 60))
+def test_an_amount_of_two_parts_is_cut_whole(room: int) -> None:
+    """An amount like "1 lb 8 oz", "2 hours and 5 minutes" or "2 to 5%" is never cut to its first part."""
+    for before, amount, after in (
+        ("Salt", "1 lb 8 oz", "(680 g) in a jar"),
+        ("wait", "2 hours and 5 minutes", "by the clock"),
+        ("salt of", "2 to 5%", "of it all"),
+    ):
+        shown = cut(f"{before} {amount} {after}", room)
+        assert len(shown) <= room
+        assert amount in shown or not any(sign.isdigit() for sign in shown)
+
+
+@pytest.mark.parametrize("room", [20, 31, 38, 60, 72])
+def test_no_row_ends_between_a_number_and_its_unit(room: int) -> None:
+    """A sentence is parted anywhere but there, and no word of it is lost."""
+    text = "Salt 7.93 oz (225 g) in 6 L of water (13 lb 3.3 oz, 5.99 kg). Filled to 9 L of 10 L, 18 C or 22 C, 2.5 %."
+    found = wrapped(text, room)
+    assert " ".join(found) == text
+    assert [row for row in found if row[-1].isdigit()] == []
+    assert max(map(len, found)) <= room
 
 
 def test_nothing_is_kept_until_enter(tmp_path: Path) -> None:

@@ -21,7 +21,7 @@ from assistant.console.chat import BACK, Chat
 from assistant.console.draft import Draft
 from assistant.console.engine import CARRIED, Engine
 from tests.console.pieces import said
-from tests.console.window import CTRL_D, ENTER, UP, Clock, Screen, Window
+from tests.console.window import CTRL_D, ENTER, UP, Clock, Screen, Window, drawn
 from tests.helpers import DAY
 
 ROOT = Path(__file__).parent.parent.parent
@@ -144,6 +144,24 @@ def test_a_pasted_log_is_one_saying(tmp_path: Path) -> None:
     assert said(window.path) == [f"minute,temp C\n{log}".rstrip()]
 
 
+def test_a_pasted_tab_is_shown_as_space(tmp_path: Path) -> None:
+    """A log with tabs between its columns looks as it did in its file, and is kept with them."""
+    log = "minute\ttemp C\n0\t60.5\n2\t66"
+    window = Window(tmp_path / "a.book")
+
+    def script(one: Window) -> None:
+        one.type(paste(log))
+        one.until(lambda: one.line == log)
+        one.until(lambda: "temp C" in drawn(one.on.prompt.app.renderer))
+        assert "^I" not in drawn(one.on.prompt.app.renderer)
+        assert "60.5" in drawn(one.on.prompt.app.renderer)
+        one.type(ENTER)
+        one.shows("pH")
+
+    window.run(script)
+    assert said(window.path) == [log]
+
+
 def test_a_long_paste_stays_short_on_the_screen(tmp_path: Path) -> None:
     """Of many rows the first three and their number stay; what is kept is the whole."""
     log = "\n".join(f"{at},{60 + at}" for at in range(20))
@@ -152,6 +170,7 @@ def test_a_long_paste_stays_short_on_the_screen(tmp_path: Path) -> None:
     def script(one: Window) -> None:
         one.type(paste(log))
         one.until(lambda: one.line == log)
+        one.until(lambda: "  20 rows; not all of them are shown" in one.under)
         one.type(ENTER)
         one.shows("... 20 rows in all")
         one.says("cancel")
@@ -293,16 +312,24 @@ def test_what_two_windows_left_is_all_there(tmp_path: Path) -> None:
 
 
 def test_a_plain_terminal_can_be_talked_to(tmp_path: Path) -> None:
-    """With TERM=dumb there is no bottom line and no look ahead, and a line is answered all the same."""
+    """With TERM=dumb there is no bottom line and no look ahead; a line is answered all the same, a letter that is taken
+    back is not shown as one more, and a timer that is due is told at the next line."""
     one = Terminal(tmp_path / "a.book", TERM="dumb")
-    one.until("say: ")
+    one.until("Say: ")
+    one.type("tell me in 1 second to stir\r")
+    one.until("Counting 1 second")
+    time.sleep(1.1)
+    one.type("mash of 3 kgg\x7f\r")
+    one.until("Time is up: stir.")
+    one.until("Which salt")
+    one.type("cancel\r")
     one.type(f"{MASH}\r")
     one.until("Salt 75 g for 3 kg of chillies.")
     one.type("bye\r")
     one.until("Goodbye.")
     one.kill()
     assert "F1" not in one.seen
-    assert said(tmp_path / "a.book") == [MASH, "bye"]
+    assert said(tmp_path / "a.book") == ["tell me in 1 second to stir", "mash of 3 kg", "cancel", MASH, "bye"]
 
 
 def test_up_has_the_lines_of_this_sitting_and_the_last(tmp_path: Path) -> None:

@@ -18,8 +18,8 @@ from assistant.console.asides import units_chosen
 from assistant.console.engine import Times
 from assistant.console.front import Front
 from assistant.console.look import Look
-from assistant.console.plainly import PROMPT, chat
-from assistant.console.session import Session
+from assistant.console.plainly import PROMPT, UNREAD, chat
+from assistant.console.session import LOST, Session
 from assistant.console.settings import Settings, keep, of_file
 from assistant.console.speech import Voice
 from assistant.console.welcome import ASKS, AT_ONCE, CAUTION, Start, after, next_tip, shown_first, tip
@@ -294,6 +294,20 @@ def test_a_fault_costs_one_plain_line(plainly: Plainly, monkeypatch: pytest.Monk
     shown = plainly.say(MASH, "packed it", "make it 2 kg")
     assert "Note: At this line the program failed (ZeroDivisionError: division by zero)." in shown
     assert "Answer: Salt 60 g for 2 kg of chillies." in shown
+
+
+def test_an_arrow_key_is_no_part_of_a_plain_line(plainly: Plainly) -> None:
+    """A line with an arrow key in it was meant to be another one than it reads, so it is not said at all."""
+    shown = plainly.say("mash of 4 kg of chillies at 3\x1b[D1%", MASH)
+    assert shown.index(f"Note: {UNREAD}") < shown.index("Answer: Salt 120 g")
+    assert said(plainly.path) == [MASH]
+
+
+def test_a_plain_talk_that_is_not_kept_says_so_at_its_end(tmp_path: Path) -> None:
+    """Whoever goes must not think that the batch is in the book."""
+    (tmp_path / "taken").write_text("a file", encoding="utf-8")
+    shown = Plainly(tmp_path / "taken" / "a.book").say("new batch of reds in a 5 L jar", "bye")
+    assert shown.endswith(f"Note: {LOST}")
 
 
 def test_a_walk_is_greeted(plainly: Plainly) -> None:

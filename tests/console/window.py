@@ -13,6 +13,7 @@ from prompt_toolkit.data_structures import Size
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.input.base import PipeInput
 from prompt_toolkit.output import DummyOutput
+from prompt_toolkit.renderer import Renderer
 
 from assistant.console.chat import Chat
 from assistant.console.looks import lines_of
@@ -21,7 +22,7 @@ from assistant.console.speech import Voice
 from assistant.console.welcome import Start
 from tests.helpers import DAY
 
-ENTER, CTRL_C, CTRL_D, CTRL_R, CTRL_Z, TAB = "\r", "\x03", "\x04", "\x12", "\x1a", "\t"
+ENTER, CTRL_C, CTRL_D, CTRL_R, CTRL_Z, TAB, ESC = "\r", "\x03", "\x04", "\x12", "\x1a", "\t", "\x1b"
 UP, RIGHT, F1, ALT_Z, BACKSPACE = "\x1b[A", "\x1b[C", "\x1bOP", "\x1bz", "\x7f"
 NOON = datetime.datetime(2026, 3, 2, 12, 0, 0)
 LONG_ENOUGH = 20.0
@@ -190,3 +191,12 @@ class Window:
 def wrapped(text: str) -> str:
     """A sentence as the rows of the screen put together again."""
     return " ".join(lines_of(text))
+
+
+def drawn(renderer: Renderer) -> str:
+    """What stands on the screen now, its rows without the blanks at their ends."""
+    shown = renderer.last_rendered_screen
+    if shown is None:
+        return ""
+    rows = ("".join(shown.data_buffer[at][column].char for column in range(80)) for at in range(shown.height))
+    return "\n".join(map(str.rstrip, rows))

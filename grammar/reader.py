@@ -139,7 +139,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
-    reading = _wished(_held_against(_one_to_another(_steamed(_of_acid(_tried(reading))))))
+    reading = _soured(_wished(_held_against(_one_to_another(_steamed(_of_acid(_tried(reading)))))))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(_ph_asked(reading, waiting), waiting)
@@ -303,7 +303,7 @@ def _wished(reading: Reading) -> Reading:
     Only where acid or gum, or salt by name, is wished for: other lines wish for one thing at a time.
     """
     known = vocabulary().dimension
-    amounts = list(reading.amounts)
+    amounts = [_object(reading.text, one) for one in reading.amounts]
     wish = False
     for index, one in enumerate(amounts):
         strength = known.get(one.unit) == "fraction"
@@ -320,7 +320,41 @@ def _wished(reading: Reading) -> Reading:
     amounts = [_whole(reading.text, one) for one in amounts]
     wishes = [one for one in amounts if one.mark == "to"]
     named = [one for one in wishes if one.said("substance") == "gum" or {"acetic", "salt"} & _terms(one)]
-    return replace(reading, amounts=tuple(amounts)) if len(wishes) > 1 and named else reading
+    if len(wishes) > 1 and named:
+        return replace(reading, amounts=tuple(amounts))
+    return replace(reading, amounts=tuple(_object(reading.text, one) for one in reading.amounts))
+
+
+def _object(text: str, amount: Amount) -> Amount:
+    """ "To get 3 litres to 1 %" wishes for the share; the litres are what there is."""
+    held = vocabulary().dimension.get(amount.unit) in ("volume", "mass") and amount.mark == "to"
+    return replace(amount, mark="") if held and _UP_TO.match(text[amount.span[1] :]) else amount
+
+
+_UP_TO = regex(r"\W*(?:up |down )?to\b", re.IGNORECASE)
+
+
+def _soured(reading: Reading) -> Reading:
+    """ "Raise the acidity from 0.5 to 1 %": both are of the acid, though the word stands beside one or by itself."""
+    known = vocabulary().dimension
+    acid = next((word for word in reading.all_words if word.term in ("acetic", "titrating")), None)
+    if acid is None:
+        return reading
+    strong = [one for one in reading.amounts if known.get(one.unit) == "fraction"]
+    bare = [one for one in strong if not _terms(one) or _terms(one) == {"acetic"}]
+    if len(bare) == 2 and not bare[1].mark and "titrating" in {word.term for word in reading.words}:
+        need = _NEED.search(reading.text[bare[0].span[1] : bare[1].span[0]])
+        bare[1] = replace(bare[1], mark="to") if need else bare[1]
+    now = [one for one in bare if one.mark != "to"]
+    if len(bare) - len(now) != 1 or len(now) > 1 or len(strong) > len(bare) + 1:
+        return reading
+    if len(now) == 1 and not _terms(now[0]) and "vinegar" in reading.terms and now[0].mark != "from":
+        return reading  # "5 %, to 1 % acid": the vinegar's
+    word = Word("property", "acetic", acid.span, acid.text)
+    mine = {one.span: replace(one, noun=word) for one in bare}
+    amounts = tuple(mine.get(one.span, one) for one in reading.amounts)
+    words = tuple(one for one in reading.words if one is not acid)
+    return replace(reading, amounts=amounts, words=words)
 
 
 _ALL = regex(r"\W*(?:in all|in total|total|altogether|all told|finished|final|to end up with)\b", re.IGNORECASE)

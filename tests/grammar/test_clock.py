@@ -1,4 +1,4 @@
-"""Times of two numbers: hours and minutes, or minutes and seconds; the same rule for what is said and what is logged."""
+"""Times of two numbers: hours and minutes, or minutes and seconds; one rule for what is said and logged."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ ROWS = {
     "one, two, three: minutes or hours": (["1:00", "2:00", "3:00"], OPEN, [1, 2, 3]),
     "all within a minute, or an hour": (["0:05", "0:10", "0:15"], OPEN, [5 / 60, 10 / 60, 15 / 60]),
 }
-"""Times, how they are taken ("" where they can be nothing else), and the minutes; worked by hand from the first column."""
+"""Times, how they are taken ("" where they can be nothing else), and the minutes; worked by hand."""
 
 
 @pytest.mark.parametrize(("times", "taken", "minutes"), ROWS.values(), ids=ROWS)

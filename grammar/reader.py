@@ -1335,7 +1335,8 @@ def _based(built: _Builder) -> list[Amount]:
     if len(strengths) == 1 and free:
         noun = strengths[0].noun
         word = free[-1]
-        if noun is None or (noun.term == "of-total" and word.term == "of-whole"):
+        silent = noun is None or noun.term == "salt"  # "3 % salt by water weight" is of the water
+        if noun is None or silent or (noun.term == "of-total" and word.term == "of-whole"):
             others = strengths[0].others if noun is None else (*strengths[0].others, noun)
             tied = replace(strengths[0], noun=word, others=others)
             amounts = [tied if one is strengths[0] else one for one in amounts]

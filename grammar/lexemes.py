@@ -147,9 +147,9 @@ def _of_all(found: list[Lexeme]) -> list[Lexeme]:
     for index, lexeme in enumerate(found):
         ahead = [one for one in found[index + 1 :] if one.type not in ("DET", "FILLER", "OF")][:1]
         near = found[index + 1 : index + 4]
-        if lexeme.type == "BASIS" and _plain(lexeme) in _ALL_OF and ahead and ahead[0] in near:
-            if ahead[0].type in ("NOUN", "PRODUCE"):
-                out[index] = replace(lexeme, type="OF", term="of")
+        there = bool(ahead) and ahead[0] in near and ahead[0].type in ("NOUN", "PRODUCE")
+        if lexeme.type == "BASIS" and _plain(lexeme) in _ALL_OF and there:
+            out[index] = replace(lexeme, type="OF", term="of")
         if lexeme.type == "NOUN" and _plain(lexeme) == "liquid":
             between = ("DET", "FILLER", "OF", "MARK", "BASIS")
             before = [one for one in found[:index] if one.type not in between and not _is(one, "NOUN", "salt")]

@@ -383,8 +383,9 @@ def _basis(job: Job, outcome: Outcome, state: State) -> list[Reply]:
                 continue
             shown = style(state, job)
             target = chosen.input(goal)
+            lead = "Of the liquid" if vague else "You did not say of what"
             text = (
-                f"{'You did not say of what' if not vague else 'Of the liquid'}: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} it is "
+                f"{lead}: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} it is "
                 f"{quantity(there, target.dimension, shown)} of {target.label}{_ends(second, item)}."
             )
             replies.append(Assume(text, one.name, one.amount.value, one.amount.unit or "percent"))

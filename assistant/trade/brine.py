@@ -265,7 +265,11 @@ PACKED = Calculator(
             basis=WHOLE,
         ),
         Input(
-            "settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, terms=("of-liquid",),
+            "settled",
+            "fraction",
+            "salt in all the liquid",
+            OF_WHOLE_LIMIT,
+            terms=("of-liquid",),
             basis="all the liquid once the juice is out",
         ),
         Input(
@@ -460,7 +464,11 @@ MASH = Calculator(
             rival=True,
         ),
         Input(
-            "settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, terms=("of-liquid",),
+            "settled",
+            "fraction",
+            "salt in all the liquid",
+            OF_WHOLE_LIMIT,
+            terms=("of-liquid",),
             basis="all the liquid once the juice is out",
         ),
         mass("total", "salted mash"),

@@ -138,6 +138,27 @@ def _of_what(found: list[Lexeme]) -> list[Lexeme]:
     return out
 
 
+_ALL_OF = frozenset({"of all", "of the total", "of the whole"})
+
+
+def _of_all(found: list[Lexeme]) -> list[Lexeme]:
+    """ "3 % of all the water" is of the water; and of all the liquid it is once the juice is out."""
+    out = list(found)
+    for index, lexeme in enumerate(found):
+        ahead = [one for one in found[index + 1 :] if one.type not in ("DET", "FILLER", "OF")][:1]
+        near = found[index + 1 : index + 4]
+        there = bool(ahead) and ahead[0] in near and ahead[0].type in ("NOUN", "PRODUCE")
+        if lexeme.type == "BASIS" and _plain(lexeme) in _ALL_OF and there:
+            out[index] = replace(lexeme, type="OF", term="of")
+        if lexeme.type == "NOUN" and _plain(lexeme) == "liquid":
+            between = ("DET", "FILLER", "OF", "MARK", "BASIS")
+            before = [one for one in found[:index] if one.type not in between and not _is(one, "NOUN", "salt")]
+            led = found[index - 1].type in ("DET", "FILLER", "OF", "MARK", "BASIS", "UNIT")
+            if led and before and before[-1].type == "UNIT" and before[-1].dimension == "fraction":
+                out[index] = replace(lexeme, type="BASIS", term="of-liquid")
+    return out
+
+
 def _with_brine(found: list[Lexeme]) -> list[Lexeme]:
     """ "Raise 3 kg from 2% to 3% with brine" asks for brine, not for dry salt: refused, not answered in salt."""
     if not _shifts(found):
@@ -1060,6 +1081,7 @@ _PASSES: tuple[Callable[[list[Lexeme]], list[Lexeme]], ...] = (
     _things,
     _of_what,
     _described,
+    _of_all,
     _with_brine,
     _salt_of,
     _steps_first,

@@ -12,9 +12,11 @@ import datetime
 import math
 import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from itertools import chain, islice, pairwise
 from operator import add, itemgetter, lt, methodcaller
 
+from grammar import clock
 from grammar.later import regex
 from grammar.types import Course
 
@@ -38,7 +40,8 @@ _PER = (
     (regex(r"\bms\b|millisec"), 1 / 60000), (regex(r"\bs(?:ec(?:ond)?s?)?\b"), 1 / 60),
     (regex(r"\bm(?:in(?:ute)?s?)?\b"), 1.0), (regex(r"\bh(?:(?:ou)?rs?)?\b"), 60.0),
 )  # fmt: skip
-_CLOCK_WORDS = regex(r"\b(?:hh?:mm|mm?:ss)\S*|\blocal\b")
+_COUNT_WORDS = regex(r"elapsed|\bmm?:ss")
+_CLOCK_WORDS = regex(r"\bhh?:mm|\blocal\b|\bclock\b")
 
 
 class LogError(ValueError):
@@ -162,6 +165,24 @@ class _Columns:
         self.heat = named
         self.first = next(row[self.time].strip() for row in sample if self.time < len(row) and row[self.time].strip())
         self.unit = _unit([self.name[at] for at in named], sample, named)
+        self.half = "m" in self.first.lower()
+        self.times, self.sure = self._read([row[self.time] for row in sample if self.time < len(row)])
+        self.early = tuple(row[self.time].strip() for row in sample[:2] if self.time < len(row))
+
+    def _read(self, cells: Sequence[str]) -> tuple[str, bool]:
+        """How times of two numbers are read, by the name of their column or by themselves; "" where there are none."""
+        found = [_CLOCK.fullmatch(one.strip()) for one in cells]
+        times = [(int(one[1]), int(one[2])) for one in found if one is not None]
+        if self.date >= 0 or not times:
+            return "", True
+        if self.half or any(one is not None and one[3] for one in found):
+            return clock.CLOCK, True
+        if _COUNT_WORDS.search(self.name[self.time]):
+            return clock.COUNT, True
+        if _CLOCK_WORDS.search(self.name[self.time]):
+            return clock.CLOCK, True
+        taken = clock.kind(times)
+        return taken.name, taken.sure
 
     def smooth(self, lines: Sequence[str], divide: str) -> Course | None:
         """A log in which every row is whole, column by column: a million rows in about the time they take to split.
@@ -244,7 +265,10 @@ class _Columns:
         if same:
             minutes, values = _lowest(minutes, values)
         gone = tuple(one - start for one in holes)
-        return Course(tuple(minutes), tuple(values), self.unit, self.timed, (), tuple(bad), at - line + 1, gone)
+        course = Course(tuple(minutes), tuple(values), self.unit, self.timed, (), tuple(bad), at - line + 1, gone)
+        if self.sure:
+            return course
+        return replace(course, times=self.times, first=self.early)
 
     def _minutes(self) -> Callable[[str], float]:
         """How a cell becomes minutes."""
@@ -252,7 +276,7 @@ class _Columns:
         if self.date >= 0 or _DAY.fullmatch(first):
             return _Stamps()
         if ":" in first:
-            return _Clock(first, self.name[self.time])
+            return _Clock(self.times in (clock.COUNT, clock.OPEN), self.half)
         name = re.sub(r"[_.(\[/]", " ", self.name[self.time])
         per = next((rate for shape, rate in _PER if shape.search(name)), 0.0)
         start = float(first.replace(",", "."))
@@ -336,26 +360,15 @@ def _lowest(minutes: Iterable[float], values: Iterable[float]) -> tuple[list[flo
 class _Clock:
     """Clock times of one log, or minutes and seconds since its start."""
 
-    def __init__(self, first: str, name: str) -> None:
-        match = _CLOCK.fullmatch(first.strip())
-        short = match is not None and match[3] is None
-        # "0:00" starts a count of minutes and seconds; read so, a log from midnight on is worth less, never more
-        self.counts = short and (
-            bool(re.search(r"elapsed|mm:ss|m:ss", name)) or (match is not None and int(match[1]) == 0)
-        )
-        self.last, self.days = -1.0, 0
+    def __init__(self, counts: bool, half: bool) -> None:
+        self.counts, self._on = counts, clock.Clock(half)
 
     def __call__(self, cell: str) -> float:
         match = _CLOCK.fullmatch(cell.strip())
         if match is None:
             raise ValueError(cell)
         now = _of_day(match)
-        if self.counts:
-            return now / 60
-        if now + self.days * 1440 < self.last - 720:  # past midnight
-            self.days += 1
-        self.last = now + self.days * 1440
-        return self.last
+        return now / 60 if self.counts else self._on(now)
 
 
 class _Seconds(dict[str, float]):

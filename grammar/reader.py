@@ -23,6 +23,7 @@ from grammar.dates import MONTHS
 from grammar.hearing import known, mend
 from grammar.later import regex
 from grammar.lexemes import BUFFER_TERMS, Lexeme, lexemes
+from grammar.meant import meant
 from grammar.numerals import NUMBER_WORDS
 from grammar.spelling import near
 from grammar.tokens import Token as Token_
@@ -139,7 +140,7 @@ def read(text: str, expecting: Iterable[str] = ()) -> Reading | Misread:
         return replace(reading, near=(there or reading.near)[:3])
     if not isinstance(reading, Reading):
         return reading
-    reading = _wished(_held_against(_one_to_another(_steamed(_of_acid(_tried(reading))))))
+    reading = meant(_wished(_held_against(_one_to_another(_steamed(_of_acid(_tried(reading)))))))
     if not waiting and (span := _other_talk(reading, toks)) is not None:
         return Misread(text, span, text[slice(*span)], "beyond", term="elsewhere")
     return _nod(_ph_asked(reading, waiting), waiting)
@@ -303,7 +304,7 @@ def _wished(reading: Reading) -> Reading:
     Only where acid or gum, or salt by name, is wished for: other lines wish for one thing at a time.
     """
     known = vocabulary().dimension
-    amounts = list(reading.amounts)
+    amounts = [_object(reading.text, one) for one in reading.amounts]
     wish = False
     for index, one in enumerate(amounts):
         strength = known.get(one.unit) == "fraction"
@@ -320,7 +321,18 @@ def _wished(reading: Reading) -> Reading:
     amounts = [_whole(reading.text, one) for one in amounts]
     wishes = [one for one in amounts if one.mark == "to"]
     named = [one for one in wishes if one.said("substance") == "gum" or {"acetic", "salt"} & _terms(one)]
-    return replace(reading, amounts=tuple(amounts)) if len(wishes) > 1 and named else reading
+    if len(wishes) > 1 and named:
+        return replace(reading, amounts=tuple(amounts))
+    return replace(reading, amounts=tuple(_object(reading.text, one) for one in reading.amounts))
+
+
+def _object(text: str, amount: Amount) -> Amount:
+    """ "To get 3 litres to 1 %" wishes for the share; the litres are what there is."""
+    held = vocabulary().dimension.get(amount.unit) in ("volume", "mass") and amount.mark == "to"
+    return replace(amount, mark="") if held and _UP_TO.match(text[amount.span[1] :]) else amount
+
+
+_UP_TO = regex(r"\W*(?:up |down )?to\b", re.IGNORECASE)
 
 
 _ALL = regex(r"\W*(?:in all|in total|total|altogether|all told|finished|final|to end up with)\b", re.IGNORECASE)
@@ -1301,7 +1313,8 @@ def _based(built: _Builder) -> list[Amount]:
     if len(strengths) == 1 and free:
         noun = strengths[0].noun
         word = free[-1]
-        if noun is None or (noun.term == "of-total" and word.term == "of-whole"):
+        silent = noun is None or noun.term == "salt"  # "3 % salt by water weight" is of the water
+        if noun is None or silent or (noun.term == "of-total" and word.term == "of-whole"):
             others = strengths[0].others if noun is None else (*strengths[0].others, noun)
             tied = replace(strengths[0], noun=word, others=others)
             amounts = [tied if one is strengths[0] else one for one in amounts]

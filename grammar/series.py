@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import pairwise
 
+from grammar import clock
 from grammar.later import regex
 from grammar.numerals import small
 from grammar.tokens import flatten
@@ -51,10 +53,13 @@ def _row(number: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
 _LONG_FIRST, _SHORT_FIRST = _row(_NUMBER), _row(_NUMBER.replace(_UNDER, _EARLY))
 _TORN = regex(rf"\b(?:{_TENS})\s+one\s+(?:{_TENS})\b")
 
-_CLOCK = r"(?P<minute>\d{1,3}):(?P<second>\d\d)"
+_CLOCK = (
+    r"(?P<clock>(?P<minute>\d{1,3}):(?P<second>\d\d)(?::(?P<third>\d\d))?(?:\s*(?P<half>[ap])\.?m\b\.?)?)(?:\s*h\b)?"
+)
 _TIME = rf"(?:{_CLOCK}|(?:minute\s+)(?P<at>{_SMALL})\b|(?P<after>{_SMALL})\s*{_TIME_UNIT.format('')})"
+_SHOWN = regex(_CLOCK)
 _PAIR = regex(
-    rf"(?:\b(?:at|after|then|and)\s+|@\s*)*(?<![\w.]){_TIME}\s*(?:in\b|[:,=-])?\s*(?:it\s+was|was|is|it\s+is)?\s*"
+    rf"(?:\b(?:at|after|then|and)\s+|@\s*)*(?<![\w.:]){_TIME}\s*(?:in\b|[:,=-])?\s*(?:it\s+was|was|is|it\s+is)?\s*"
     rf"(?P<number>{_NUMBER}){_OTHER}{_DEGREES.format('')}(?![\w%])"
 )
 _TURNED = regex(
@@ -158,13 +163,57 @@ def _paired(text: str, shape: re.Pattern[str]) -> Course | None:
             run = []
         run.append(one)
     values = [_value(one["number"]) for one in run]
-    times = [_minutes(one) for one in run]
-    if len(run) < FEWEST or not _warm(values):
+    alone = len(run) == 1 and run[0]["clock"] and _BESIDE.fullmatch(text[: run[0].start()] + text[run[0].end() :])
+    if (len(run) < FEWEST and not alone) or not _warm(values):
         return None
     unit = _unit(one["unit"] for one in run)
-    if unit == "?" or any(later <= earlier for earlier, later in pairwise(times)):
+    if unit == "?":
         return None
-    return Course(tuple(times), tuple(values), unit, True, ((run[0].start(), run[-1].end()),), rows=len(times))
+    row = _clocked([one["clock"] for one in run], values, unit) if all(one["clock"] for one in run) else None
+    if row is None:
+        row = Course(tuple(map(_minutes, run)), tuple(values), unit, rows=len(run))
+    if any(later <= earlier for earlier, later in pairwise(row.minutes)):
+        return None
+    return replace(row, spans=((run[0].start(), run[-1].end()),))
+
+
+def gone_on(before: Course, more: Course) -> Course | None:
+    """Readings that were told one by one as one course, or None where the later is not after the earlier."""
+    units = {one for one in (before.unit, more.unit) if one}
+    if not before.first or not more.first or not before.spans or len(units) > 1:
+        return None
+    row = _clocked([*before.first, *more.first], [*before.degrees, *more.degrees], "".join(units))
+    backwards = any(later <= earlier for earlier, later in pairwise(row.minutes))
+    return None if backwards else replace(row, spans=before.spans, rows=len(row.minutes))
+
+
+def _clocked(shown: list[str], values: list[float], unit: str) -> Course:
+    """A row with times of two or three numbers, and how they were taken if there is another way."""
+    run = [match for one in shown if (match := _SHOWN.fullmatch(one)) is not None]
+    halves = [one["half"] for one in run]
+    found = clock.Kind(clock.CLOCK, True)
+    if not any(halves) and not any(one["third"] for one in run):
+        found = clock.kind([(int(one["minute"]), int(one["second"])) for one in run])
+    if found.name == clock.CLOCK:
+        on = clock.Clock(half=all(halves))
+        times = [on(_of_day(one)) for one in run]
+        times = [one - times[0] for one in times]
+    else:
+        times = [int(one["minute"]) + int(one["second"]) / 60 for one in run]
+    taken = "" if found.sure else found.name
+    return Course(tuple(times), tuple(values), unit, times=taken, first=tuple(shown), rows=len(run))
+
+
+def _of_day(one: re.Match[str]) -> float:
+    """Minutes since midnight of a clock time."""
+    hour = int(one["minute"])
+    if one["half"]:
+        hour = hour % 12 + (12 if one["half"] == "p" else 0)
+    return hour * 60 + int(one["second"]) + int(one["third"] or 0) / 60
+
+
+_BESIDE = regex(r"\W*(?:ph\W*(?:is|was|of|at)?\W*\d{1,2}(?:[.,]\d{1,2})?)?\W*")
+"""What may stand beside one reading alone."""
 
 
 def _warm(values: list[float]) -> bool:

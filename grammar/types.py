@@ -75,6 +75,9 @@ class Course:
         rows: how many rows there were.
         holes: minutes after which a row could not be read.
         step: minutes between the readings where one step was said for all, else 0.
+        times: how times like "10:05" were taken where they might be the other: "clock", hours and minutes, or "count",
+            minutes and seconds; "open" where nothing tells which, and the minutes are those of the count.
+        first: the first such times as they stand there; of readings that were said, all.
     """
 
     minutes: tuple[float, ...]
@@ -86,6 +89,8 @@ class Course:
     rows: int = 0
     holes: tuple[float, ...] = ()
     step: float = 0.0
+    times: str = ""
+    first: tuple[str, ...] = ()
 
     @property
     def points(self) -> tuple[tuple[float, float], ...]:

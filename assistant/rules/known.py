@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from assistant.declare import PRACTICE, Source
 from assistant.rules.heat import SHOCK, SOFTENS, TESTED
-from assistant.rules.salt import GUIDANCE, PH_LIMIT, PH_METER, PH_UNHEATED
+from assistant.rules.salt import GUIDANCE, IODISED, PH_LIMIT, PH_METER, PH_UNHEATED
 from assistant.rules.verdict import AIM, UNHEATED
 from assistant.rules.watch import BUFFERS, EDGE, EQUILIBRIUM, GROWTH, METER, METER_ERROR, STRIP_ERROR, STRIPS
 
@@ -40,6 +40,13 @@ ACETIC_HOLD = Source(
 )
 PEPPERS = Source("USDA/NCHFP pepper pages: gloves, hands off the eyes, air", seen=False)
 SURVIVES = Source("Glass et al. 1992, AEM 58:2513: E. coli O157:H7 outlives acid that stops its growth")
+METALS = Source("acid and salt dissolve iron, zinc, copper and aluminium: general food safety", seen=False)
+COPPER = Source("FDA Food Code 4-101.14 to .15: no copper, brass or galvanised metal for food under pH 6", seen=False)
+UNDER_BRINE = Source("NCHFP: do not reduce the salt of a fermented vegetable", seen=False)
+BOTULISM = Source("CDC, home canned food: botulinum toxin cannot be seen, smelled or tasted", seen=False)
+CHLORAMINE = Source(
+    "chlorine leaves standing or boiled water, chloramine does not: water suppliers' advice", seen=False
+)
 CARE = Source("common practice, no source: care of a pH probe")
 
 KNOWN: tuple[Known, ...] = (
@@ -205,6 +212,101 @@ KNOWN: tuple[Known, ...] = (
         "100 g, and measure.",
         (Source("FDA, approximate pH of foods (2003): lime juice 2.00 to 2.35, lemon juice 2.00 to 2.60"), PRACTICE),
         ("can I use lime juice instead of vinegar", "are limes ok for the acid?", "lemon instead of vinegar?"),
+    ),
+    Known(
+        "metals",
+        "No, not for anything sour or salty: aluminium, copper, brass, iron and galvanised (zinc) metal dissolve in it, "
+        "and zinc and copper make people ill. Glass, glazed crocks without lead, food-grade plastic, sound enamel or "
+        "stainless steel. A metal lid rusts from beneath: put plastic or glass between, or take a plastic lid. What "
+        "has stood in such metal and tastes of it: throw it out.",
+        (COPPER, METALS, PRACTICE),
+        (
+            "can I use an aluminium pot",
+            "can I ferment in a galvanised bucket?",
+            "is a copper pan ok for the brine",
+            "is a metal lid alright with the brine",
+        ),
+    ),
+    Known(
+        "epsom",
+        "No: Epsom salt is magnesium sulphate and no table salt. It is bitter, it works as a laxative, and it holds back "
+        "nothing. What it went into: throw it out. Take plain salt (sodium chloride), weighed.",
+        (PRACTICE,),
+        ("can I use epsom salt", "is Epsom salts ok instead of sea salt"),
+    ),
+    Known(
+        "lite-salt",
+        "No: a good part of lite or low-sodium salt is potassium chloride. The published strengths are of plain salt, so "
+        "with less of it they prove nothing, and it turns bitter. Take plain salt, weighed.",
+        (IODISED, UNDER_BRINE),
+        ("can I use lite salt", "is low sodium salt ok?", "can I use potassium chloride"),
+    ),
+    Known(
+        "pink-salt",
+        "Yes, by weight: pink or Himalayan salt is plain salt with a little iron and lime, which may cloud the brine. "
+        "Never by the spoon: its grains differ. Curing salt is pink too and is another thing: it holds nitrite, never "
+        "use it here.",
+        (PRACTICE,),
+        ("is himalayan salt ok", "can I use pink salt?", "does it have to be sea salt or is himalayan fine"),
+    ),
+    Known(
+        "iodised-salt",
+        "Yes, by weight: iodised table salt ferments too. It may cloud the brine, and so does what keeps it from caking; "
+        "pickling or sea salt without additives is clearer.",
+        (IODISED, PRACTICE),
+        ("can I use iodized table salt", "is iodised salt ok?", "does the salt have to be non-iodised"),
+    ),
+    Known(
+        "by-taste",
+        "No. Neither taste nor smell nor looks tell of botulism or of E. coli: what is dangerous can taste of nothing. "
+        "A meter shows it: below pH 4.6, the meter's error added, before anybody tastes.",
+        (BOTULISM, EDGE),
+        ("tastes fine so it's safe right?", "it smells good, does that mean it is ok?", "if it tastes ok is it safe"),
+    ),
+    Known(
+        "chilli-burn",
+        "Eyes: rinse with plenty of cool water for a quarter of an hour, lenses out, do not rub; see a doctor if pain or "
+        "blurred sight stays. Hands: wash with oil, then with washing-up liquid, then soak in cold milk or yoghurt; no "
+        "hot water. Blisters, or trouble with breathing: a doctor. Next time gloves, and hands off the face.",
+        (PEPPERS, PRACTICE),
+        (
+            "my eyes burn from the chilli",
+            "my hands are burning from the peppers",
+            "got pepper juice in my eye",
+            "how do I stop my hands burning after chopping chillies",
+        ),
+    ),
+    Known(
+        "no-acid",
+        "No: honey, sugar and sweet fruit are no acid, and honey raises the pH of a sauce. No published process rests "
+        "on them. Take vinegar of a strength on its label, bottled lemon juice or citric acid, tried on 100 g, and "
+        "read the pH a day later. The meter counts, not the recipe.",
+        (EQUILIBRIUM, PRACTICE),
+        ("can I use honey instead of vinegar", "will honey do in place of the acid?"),
+    ),
+    Known(
+        "without-salt",
+        "No. In the first days the salt alone holds back what spoils and what poisons, until the acid is there: 2% of "
+        "produce and water at the least, 3% in a mash. Less salt is for later: ferment with it, and thin the sauce "
+        "once it reads below 4.6.",
+        (UNDER_BRINE, GUIDANCE),
+        ("can I leave the salt out", "can I ferment without salt?", "do I have to use salt", "can I skip the salt"),
+    ),
+    Known(
+        "chlorine",
+        "Let it stand open overnight, or boil it and cool it: chlorine goes. Chloramine, which many waterworks use, does "
+        "not: ask yours, and take filtered or bottled water if so. Tap water that is fit to drink slows a ferment a "
+        "little and rarely stops it.",
+        (CHLORAMINE, PRACTICE),
+        ("my tap water smells of chlorine", "does chlorine in the water matter?", "what about chloramine"),
+    ),
+    Known(
+        "keeps",
+        "By how it was proven, not by the calendar: below pH 4.6 by meter and heated by its pH, closed: months in the "
+        "dark, as practice has it; once open in the fridge. Not heated: in the fridge, pH 4.2 or below. No date is "
+        "proven by a sum: for anything sold a process authority sets it. Fizz, swelling, mould or a bad smell: out.",
+        (UNHEATED, EDGE, PRACTICE),
+        ("how long does it keep", "how long will the sauce keep?", "how long does it last in the fridge"),
     ),
     Known(
         "acid-only",

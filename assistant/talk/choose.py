@@ -221,6 +221,12 @@ _UNDATED = ("bottling",)
 _SWEETENED = ("#up", "#down", "raising", "diluting", "sweetening")
 
 
+def _of_sauce(reading: Reading) -> bool:
+    """Whether a sauce that was strained is spoken of; "the liquid" may be any."""
+    said = (word for word in reading.all_words if word.term == "strained")
+    return any(word.text.lower() not in ("liquid", "strained liquid") for word in said)
+
+
 def _sweet(reading: Reading, said: frozenset[str]) -> bool:
     """Whether a strength that is raised or lowered is sugar's: "bring the sugar from 3 to 6 %"."""
     return bool(said & set(_SWEETENED)) and bool(said & {"sugar", "honey"}) and "salt" not in said
@@ -233,6 +239,8 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
         return 0.0
     if (other := said & _NOT_SALT) and not other & calculator.listens:
         return 0.0  # "gum at 2 g per litre" is no brine, whatever else fits
+    if (calculator.name == "brine" or calculator.starts_ferment) and _of_sauce(reading):
+        return 0.0  # what is a sauce already is no water to be salted
     if _sweet(reading, said) and not calculator.has("sweet"):
         return 0.0
     packs = {"@produce", "produce", "@vessel", "brine", "mash", "covering", "fitting", "fermenting", "mashing"}

@@ -40,7 +40,7 @@ from assistant.trade.lethality import (
     process_for,
     thinned,
 )
-from grammar import measures
+from grammar import clock, measures
 from grammar.later import module
 from grammar.types import Amount, Course, Misread, Reading
 
@@ -71,24 +71,38 @@ _POT = 112.0
 """Degrees C that no sauce has in an open pot, salt and sugar in it or not (common practice, no source)."""
 _SCALE_F = 115.0
 """From here on figures are F: a pot cannot be that hot in C."""
+_BY_CLOCK = phrase(r"\b(?:hours?|o'?clock|clock|time of (?:the )?day|hh?\s?:?\s?mm)\b|\b(?:minutes|mins?) apart\b")
+_BY_COUNT = phrase(r"\b(?:seconds?|secs?|since|from the start|elapsed|stop\s?watch|count\w*|timer|mm?\s?:?\s?ss)\b")
+"""What tells hours and minutes from minutes and seconds."""
+_ALL = phrase(r"^\W*(?:that'?s (?:all|it|the lot)|that (?:was|is) (?:all|it)|done|finished|no more|end)\W*$")
 _ASK = {
+    "times": "Are these hours and minutes by the clock, or minutes and seconds since the start?",
+    "more": "Say the next reading; and the pH when that was all.",
     "step": 'How far apart are the readings? For example "two minutes".',
     "unit": "Is that in C or in F?",
     "ph": "Which pH does the meter show, a day after the last addition?",
 }
-_ROLE = {"step": ("time",), "unit": ("temperature",), "ph": ("ph",)}
+_ROLE = {"times": ("time",), "more": ("temperature",), "step": ("time",), "unit": ("temperature",), "ph": ("ph",)}
+FEWEST = 3
+"""Readings, told one by one, that are judged without a word that this was all."""
 _LEAST_PH, _MOST_PH = 1.5, 9.0
 
 
 def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     """The result if the line tells a course or goes on about one, else None."""
+    open_ = state.heated
+    if said.course is not None and open_ is not None and len(said.course.minutes) == 1:
+        return _gone_on(state, said, open_, said.course)
     if said.course is not None:
         return _begun(state, said, said.course)
-    open_ = state.heated
     done = any(word.term == "done" for word in said.told) and not said.amounts
+    if open_ is not None and open_.asking == "more" and _ALL.search(said.text):
+        return _told(state, replace(open_, asking=""), whole=True)
     if open_ is None or said.act in ("undo", "redo", "repeat", "leave", "reset", "help"):
         return None
     shown = any(isinstance(one, Answer) and one.calculator in (NAME, "hold") for one in state.said)
+    if open_.asking == "more" and done:
+        return _told(state, replace(open_, asking=""), whole=True)
     if done and open_.asking:
         return state, (Ask(_ASK[open_.asking], roles=_ROLE[open_.asking]),)
     if said.act == "why" and any(isinstance(one, Answer) and one.calculator == "hold" for one in state.said):
@@ -161,6 +175,18 @@ def _begun(state: State, said: Reading, course: Course) -> Result:
     return _told(state.idle(), found, new=True)
 
 
+def _gone_on(state: State, said: Reading, open_: Heated, more: Course) -> Result:
+    """One reading after those that were said line by line."""
+    from grammar.series import gone_on  # one course needs it, and a cold answer need not wait for it
+
+    found, left = _taken(said, replace(open_, course=more, ph=None))
+    course = gone_on(open_.course, more)
+    if left or course is None:
+        return _begun(state, said, more)
+    ph = found.ph if found.ph is not None else open_.ph
+    return _told(state, replace(found, course=course, ph=ph), whole=ph is not None)
+
+
 def _taken(said: Reading, heated: Heated) -> tuple[Heated, list[Amount]]:
     """What the line says of the pH, the probe and the step; and the amounts that are none of these."""
     off = read_off.error_said(said.text)
@@ -224,9 +250,29 @@ def _moved_by(said: Reading, one: Amount, course: Course) -> float | None:
 
 def misread(state: State, found: Misread) -> Result | None:
     """ "C" or "F" alone, which is no line of the kitchen."""
-    if state.heated is None or state.heated.asking != "unit":
+    open_ = state.heated
+    if open_ is None or open_.away:
         return None
-    return _scaled(state, found.text, state.heated)
+    if open_.asking == "unit":
+        return _scaled(state, found.text, open_)
+    if open_.asking == "more" and _ALL.search(found.text):
+        return _told(state, replace(open_, asking=""), whole=True)
+    return _timed(state, found.text, open_) if open_.course.times else None
+
+
+def _timed(state: State, text: str, open_: Heated) -> Result | None:
+    """The same course by the clock, or by minutes and seconds; None if the line does not tell which."""
+    course = open_.course
+    hours, count = _BY_CLOCK.search(text), _BY_COUNT.search(text)
+    if (hours is None) == (count is None) or any(one.isdecimal() for one in text):
+        return None
+    name = clock.CLOCK if hours else clock.COUNT
+    minute = 1.0 if (course.times == clock.CLOCK) == (name == clock.CLOCK) else 60.0 if hours else 1 / 60
+    start = course.minutes[0] if hours else 0.0
+    times = tuple((at - start) * minute for at in course.minutes)
+    holes = tuple((at - start) * minute for at in course.holes)
+    changed = replace(course, minutes=times, holes=holes, times=name)
+    return _told(state, replace(open_, course=changed), whole=open_.asking != "more")
 
 
 def _scaled(state: State, text: str, open_: Heated) -> Result | None:
@@ -241,6 +287,8 @@ def _filled(state: State, said: Reading, open_: Heated) -> Result | None:
     """An answer to what is asked for; None if the line is about something else."""
     if open_.asking == "unit" and not said.amounts:
         return _scaled(state, said.text, open_)
+    if open_.asking == "times" and not said.amounts:
+        return _timed(state, said.text, open_)
     if open_.asking == "step" and not said.amounts and (every := step_said(said.text)) is not None:
         return _told(state, replace(open_, course=spaced(open_.course, every)))
     found, left = _taken(said, replace(open_, ph=None))
@@ -249,11 +297,13 @@ def _filled(state: State, said: Reading, open_: Heated) -> Result | None:
     filled = found.course.timed if open_.asking == "step" else found.ph is not None
     if not filled:
         return None
-    return _told(state, found if found.ph is not None else replace(found, ph=open_.ph))
+    return _told(state, found if found.ph is not None else replace(found, ph=open_.ph), whole=True)
 
 
 def _changed(state: State, said: Reading, open_: Heated) -> Result | None:
     """The same course with another pH, another probe, another step, or by a colder bottle."""
+    if open_.course.times and not said.amounts and (other := _timed(state, said.text, open_)) is not None:
+        return other
     if not said.amounts and (every := step_said(said.text)) is not None:
         return _told(state, replace(open_, course=spaced(open_.course, every)))
     if len(said.amounts) != 1:
@@ -299,9 +349,14 @@ def _counted(heated: Heated) -> Counted:
     return counted(_celsius(heated), longest=max(LONGEST, course.step), holes=course.holes)
 
 
-def _told(state: State, heated: Heated, new: bool = False) -> Result:
-    """The verdict on a course, or the question for what it lacks."""
+def _told(state: State, heated: Heated, new: bool = False, whole: bool = False) -> Result:
+    """The verdict on a course, or the question for what it lacks; ``whole``: no further reading is waited for."""
     assumed: tuple[Reply, ...] = ()
+    course = heated.course
+    if len(course.minutes) < FEWEST and course.first and course.spans and (not whole or len(course.minutes) == 1):
+        return _asked(state, heated, "more")
+    if course.times == clock.OPEN:
+        return _asked(state, heated, "times")
     if not heated.course.unit:
         top = max(heated.course.degrees)
         # who wants answers in C may still read an old probe in F: what was said counts, beside what is wanted
@@ -324,12 +379,26 @@ def _told(state: State, heated: Heated, new: bool = False) -> Result:
         return _asked(state, heated, "step", assumed)
     if heated.ph is None:
         return _asked(state, heated, "ph", assumed)
-    return _judged(state, replace(heated, asking="", away=False), assumed, new)
+    taken = (_times_taken(course),) if course.times else ()
+    return _judged(state, replace(heated, asking="", away=False), (*assumed, *taken), new)
+
+
+def _times_taken(course: Course) -> Assume:
+    """Which of the two readings of its times was taken, and how to say that it is the other."""
+    shown = " and ".join(course.first[:2])
+    if course.times == clock.CLOCK:
+        return Assume(f'{shown} are hours and minutes by the clock. If not, say "minutes and seconds".')
+    return Assume(f'{shown} are minutes and seconds since the start. If not, say "hours and minutes".')
 
 
 def _asked(state: State, heated: Heated, lacks: str, before: tuple[Reply, ...] = ()) -> Result:
     waiting = replace(state, heated=replace(heated, asking=lacks, away=False))
-    text = _ASK[lacks]
+    text, course = _ASK[lacks], heated.course
+    if lacks == "times":
+        text = text.replace("these", " and ".join(course.first[:2]))
+    if lacks == "more":
+        some = "reading" if len(course.minutes) == 1 else "readings"
+        text = f"{len(course.minutes)} {some}, the last {number(course.degrees[-1])}. {text}"
     if lacks == "ph":
         rows = len(heated.course.minutes)
         text = f"{rows} readings up to {_degrees(max(_celsius(heated).degrees), heated)}. {text}"

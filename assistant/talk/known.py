@@ -97,6 +97,50 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "thin-with": ((r"thin\w*", r"or", r"water|brine|vinegar"),),
     "thinner": ((r"thinner|runnier|more watery", r"why|how come|last|before|other"),),
     "juice": ((r"limes?|lemons?|lime juice|lemon juice|juice", r"vinegar|acid"),),
+    "metals": (
+        (
+            r"alumini?um|copper|brass|galvani[sz]ed|zinc|cast[- ]iron|iron pot|tin (?:pot|bucket|can)|metal (?:lid|bucket|"
+            r"pot|pan|bowl|spoon)|non[- ]?stainless",
+            r"pots?|pans?|buckets?|lids?|bowls?|spoons?|vessel|crock|ferment\w*|brine|mash|sauce|cook\w*|boil\w*|use",
+        ),
+    ),
+    "epsom": ((r"epsom(?: salts?)?|magnesium sul(?:ph|f)ate",),),
+    "lite-salt": (
+        (r"(?:lite|lo|low[- ]*sodium|reduced[- ]*sodium|light|half) ?salt|low[- ]*sodium|potassium(?: chloride)?",),
+    ),
+    "pink-salt": ((r"himalay\w+|pink salt|rose salt", r"salt|ok|okay|fine|use|good"),),
+    "iodised-salt": ((r"(?:non[- ]*)?iodi[sz]ed|table salt", r"salt", r"can|is|ok|okay|use|have to|need|does|do"),),
+    "by-taste": (
+        (
+            r"(?:tastes?|smells?|looks?)(?: \w+)? (?:fine|good|ok|okay|great|nice|all right|alright|clean)",
+            r"safe|so it(?:'s| is)|right\?|mean\w*|ok(?:ay)? (?:to|then)|does that|must be|good to go",
+        ),
+        (r"(?:can|could) (?:you|i|we) (?:taste|smell|tell by (?:taste|smell))", r"botulism|bad|gone off|unsafe"),
+    ),
+    "chilli-burn": (
+        (
+            r"eyes?|hands?|fingers?|skin|face|lips?|nose|thumb",
+            r"burn(?:s|ing|t|ed)?|sting(?:s|ing)?|on fire|hurts?|juice in|chill?i(?:es)? (?:juice )?in|pepper (?:juice )?in",
+        ),
+    ),
+    "no-acid": (
+        (r"honey|sugar|maple|agave", r"instead of|in place of|rather than|as the|replace\w*", r"vinegar|acid"),
+    ),
+    "without-salt": (
+        (
+            r"(?:leave|leaving|left) (?:out )?(?:all )?(?:the )?salt(?: out| off)?|(?:without|no|skip|omit|salt[- ]free)"
+            r"(?: the| any)? salt|salt[- ]?free|(?:have|need) to (?:use|add|put in) (?:any )?salt|do without (?:the )?salt",
+            r"can|could|may|do|does|is|what if|how|must|possible|ferment\w*|should",
+        ),
+    ),
+    "chlorine": ((r"chlorine|chloramines?|chlorinated", r"water|tap|brine|ferment\w*|chloramines?"),),
+    "keeps": (
+        (
+            r"how long",
+            r"(?:does|do|will|would|can|could|should) (?:it|they|this|that|the \w+|(?:hot )?sauce|\w+ sauce) "
+            r"(?:keep|last|stay good|stay fresh|be good)|can (?:i|you|we) keep|good for|keep(?:s)? for|shelf life",
+        ),
+    ),
     "acid-only": (
         (
             r"(?:instead of|rather than|without)(?: any| the)? (?:heat\w*|cook\w*|pasteuri\w*|boil\w*)|"
@@ -155,7 +199,22 @@ def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
     }
 
 
-_TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam", "cold-glass")
+_KITCHEN = (
+    "metals",
+    "epsom",
+    "lite-salt",
+    "pink-salt",
+    "iodised-salt",
+    "by-taste",
+    "chilli-burn",
+    "no-acid",
+    "without-salt",
+    "chlorine",
+    "keeps",
+)
+"""What is asked of pots, salt and water; where it is asked, and not where a number is."""
+
+_TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam", "cold-glass", "chilli-burn", "chlorine")
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
 
 _WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass")
@@ -297,9 +356,9 @@ def _which(said: Reading | Misread, text: str) -> str | None:
         whys = name in ("limit", "unheated", "aim")
         if numbers and not whys:
             continue
-        if told and name not in ("mouldy", "lumps", "splits", *_HEATING):
+        if told and name not in ("mouldy", "lumps", "splits", *_HEATING, "chilli-burn"):
             continue
-        if dose and name not in (*_FINISHING, *_HEATING):
+        if dose and name not in (*_FINISHING, *_HEATING, *_KITCHEN):
             continue
         if _hits(plain, name):
             return name

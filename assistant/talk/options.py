@@ -100,6 +100,11 @@ def resume(state: State, option: Option) -> Result:
 def _picked(state: State, reading: Reading) -> Option | None:
     """The option the words name: its value, its unit, its terms, or its place in the list."""
     options = state.options
+    offered = {one.amount.unit for one in options if one.amount is not None}
+    if "fluid_ounce" in offered and "ounce" not in offered:  # "oz", where a volume is asked for
+        fluid = [replace(one, unit="fluid_ounce") if one.unit == "ounce" else one for one in reading.amounts]
+        unit = "fluid_ounce" if reading.unit == "ounce" else reading.unit
+        reading = replace(reading, amounts=tuple(fluid), unit=unit)
     for word in reading.words:
         if ORDER.get(word.term, len(options)) < len(options):
             return options[ORDER[word.term]]

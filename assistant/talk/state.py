@@ -189,7 +189,7 @@ class Heated:
         ph: as the meter showed it, None while nobody said; ``error`` what it may be off.
         offset: degrees C added to every reading, for what the probe is off.
         colder: degrees C that the bottle in question was under the readings, as a negative number.
-        asking: "step", "unit" or "ph", while that is asked for.
+        asking: "times", "more", "step", "unit" or "ph", while that is asked for.
         away: another line has come between.
     """
 

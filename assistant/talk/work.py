@@ -363,7 +363,10 @@ def _basis(job: Job, outcome: Outcome, state: State) -> list[Reply]:
     replies: list[Reply] = []
     for one in job.given:
         item = chosen.input(one.name)
-        if item.dimension not in ("fraction", "density") or not item.plain or one.how == "noun" or not item.basis:
+        vague = one.amount.said("basis") == "of-liquid" and not item.plain
+        if item.dimension not in ("fraction", "density") or not item.basis:
+            continue
+        if not vague and (not item.plain or one.how == "noun"):
             continue
         for rival in chosen.inputs:
             if not rival.rival or rival.dimension != item.dimension:
@@ -380,8 +383,9 @@ def _basis(job: Job, outcome: Outcome, state: State) -> list[Reply]:
                 continue
             shown = style(state, job)
             target = chosen.input(goal)
+            lead = "Of the liquid" if vague else "You did not say of what"
             text = (
-                f"You did not say of what: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} it is "
+                f"{lead}: I took {_percent_said(one)} of {item.basis}. Of {rival.basis} it is "
                 f"{quantity(there, target.dimension, shown)} of {target.label}{_ends(second, item)}."
             )
             replies.append(Assume(text, one.name, one.amount.value, one.amount.unit or "percent"))

@@ -93,6 +93,12 @@ _AVOID = phrase(
 )
 """What is asked beforehand."""
 
+_SAVES = phrase(
+    r"\b(?:strain\w*|siev\w+|filter\w*|pick(?:ed|ing)? (?:it|them|the)|fish\w* (?:it|them|the|out)|scoop\w*|save|rescue|"
+    r"salvage|still (?:use|eat|good|ok|okay)|use it|eat it|shards?|splinters?|pieces|bits of glass|glass in)\b"
+)
+"""What is asked of food that glass may be in."""
+
 ASK_WHAT = (
     'What do you see, smell or hear, and where? For example "white skin on top", "smells of eggs", "no bubbles", '
     '"the bottle hissed", "pH won\'t drop".'
@@ -207,7 +213,9 @@ def heard(state: State, said: Reading | Misread) -> Heard | None:
     if isinstance(said, Reading) and said.act in _STEPS and max(len(one.places) for one in hits) < 2:
         return None
     worst = hits[0].condition
-    if (name := known.which(said)) is not None and (name != "colour" or worst.known == "colour"):
+    glass = worst.id == "cracked" and _SAVES.search(said.text) is not None
+    name = known.which(said)
+    if name is not None and (name != "colour" or worst.known == "colour") and not (name == "cold-glass" and glass):
         return None
     if isinstance(said, Reading) and _thinned(said) and not said.told:
         return None

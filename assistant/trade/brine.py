@@ -61,7 +61,7 @@ OF_WHOLE = Input(
     "fraction",
     "salt of everything",
     OF_WHOLE_LIMIT,
-    terms=("of-whole", "of-total", "made-brine"),
+    terms=("of-whole", "of-total", "of-liquid", "made-brine"),
     basis=WHOLE,
     rival=True,
 )
@@ -264,7 +264,14 @@ PACKED = Calculator(
             terms=("of-whole",),
             basis=WHOLE,
         ),
-        Input("settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, basis="all the liquid"),
+        Input(
+            "settled",
+            "fraction",
+            "salt in all the liquid",
+            OF_WHOLE_LIMIT,
+            terms=("of-liquid",),
+            basis="all the liquid once the juice is out",
+        ),
         Input(
             "per_litre",
             "density",
@@ -320,7 +327,10 @@ PACKED = Calculator(
         ),
         Relation(
             "settled = salt / (salt + water + moisture * produce)",
-            {"settled": "salt / (salt + water + moisture * produce)"},
+            {
+                "settled": "salt / (salt + water + moisture * produce)",
+                "salt": "settled * (water + moisture * produce) / (1 - settled)",
+            },
         ),
         PER_LITRE,
         Relation(
@@ -453,7 +463,14 @@ MASH = Calculator(
             basis=WHOLE,
             rival=True,
         ),
-        Input("settled", "fraction", "salt in all the liquid", OF_WHOLE_LIMIT, basis="all the liquid"),
+        Input(
+            "settled",
+            "fraction",
+            "salt in all the liquid",
+            OF_WHOLE_LIMIT,
+            terms=("of-liquid",),
+            basis="all the liquid once the juice is out",
+        ),
         mass("total", "salted mash"),
         MOISTURE,
         DENSITY,
@@ -472,7 +489,10 @@ MASH = Calculator(
         Relation("level = produce_volume / capacity", {"level": "produce_volume / capacity"}),
         Relation(
             "settled = salt / (salt + moisture * produce)",
-            {"settled": "salt / (salt + moisture * produce)"},
+            {
+                "settled": "salt / (salt + moisture * produce)",
+                "salt": "settled * moisture * produce / (1 - settled)",
+            },
         ),
         *SPOON_RELATIONS,
     ),

@@ -207,7 +207,12 @@ ACETIC = Calculator(
         *_SAUCE_NOW,
         mass("vinegar", "vinegar", ask="How much vinegar goes in?", terms=("vinegar",), marks=("with",),
              instead=("vinegar_volume", "acetic")),
-        volume("vinegar_volume", "vinegar by volume", terms=("vinegar",), marks=("with",)),
+        Input(
+            "vinegar_volume", "volume", "vinegar by volume",
+            Limit(0, 5000, "liter", too_low="Vinegar cannot take the acid from {acid_there} down to {acetic}: what "
+                  "has no acid in it does, and the pH must then be read again"),
+            terms=("vinegar",), marks=("with",),
+        ),
         Input(
             "label", "fraction", "strength of the vinegar",
             Limit(3, 30, "percent"), ask="Which % does the bottle of vinegar say?", basis=ON_THE_LABEL,
@@ -219,7 +224,7 @@ ACETIC = Calculator(
         ),
         Input(
             "acid_there", "fraction", "acetic acid that is in it already", Limit(0, 20, "percent", from_low=True),
-            marks=("from",), reads="acetic",
+            terms=("acetic",), marks=("from", "at"), reads="acetic",
             default=Default(0.0, "percent", "there is no acetic acid in it yet", ARITHMETIC),
         ),
         mass("both", "the sauce with the vinegar"),
@@ -259,6 +264,7 @@ ACETIC = Calculator(
     tail=(
         "It becomes {both}, {poured} of it the vinegar, and its salt, gum and heat fall as it grows.",
         "The share of acid does not tell the pH: a sauce is buffered. Measure it a day after the last addition.",
+        "Counted as acetic acid; as lactic it is half as much again.",
     ),
     wanted={"vinegar": ("vinegar",), "acetic": ("acetic",), "strength": ("acetic",)},
     excluded_by=frozenset({"trial"}),

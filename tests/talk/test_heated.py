@@ -348,3 +348,69 @@ def test_a_log_is_entered_with_a_batch(tmp_path: Path, capsys: pytest.CaptureFix
     page = tmp_path / "sheet.html"
     assert main(["--book", str(book), "sheet", "1", "--to", str(page)]) == 0
     assert "Temperature by minute" in page.read_text()
+
+
+BY_CLOCK = "10:00 65 C, 10:05 70 C, 10:10 72 C, 10:15 73 C, 10:20 73 C"
+
+
+def test_a_log_by_the_clock_is_hours_and_minutes() -> None:
+    """Five minutes between readings, not five seconds: the same as with the step said, and how it was read is said."""
+    replies = say(f"{BY_CLOCK}, pH 3.9")
+    stepped = say("65 70 72 73 73 C every five minutes, pH 3.9")
+    assert value(replies, "worth", "minute") == pytest.approx(value(stepped, "worth", "minute"))
+    assert "10:00 and 10:05 are hours and minutes by the clock" in texts(replies)
+
+
+@pytest.mark.parametrize("said", ["minutes and seconds", "no, it's mm:ss", "that was a stopwatch"])
+def test_the_other_reading_of_its_times(said: str) -> None:
+    """A log that was minutes and seconds after all is worth a sixtieth."""
+    session = talk()
+    _, by_clock = session.say(f"{BY_CLOCK}, pH 3.9")
+    _, replies = session.say(said)
+    assert value(replies, "worth", "minute") == pytest.approx(value(by_clock, "worth", "minute") / 60)
+    _, replies = session.say("hours and minutes")
+    assert value(replies, "worth", "minute") == pytest.approx(value(by_clock, "worth", "minute"))
+
+
+@pytest.mark.parametrize(
+    ("said", "worth"), [("minutes and seconds", 2.888), ("since the start", 2.888), ("by the clock", 0.0)]
+)
+def test_times_that_may_be_either_are_asked_about(said: str, worth: float) -> None:
+    """From one to four in ones: a reading a minute, or one an hour, over which nothing is credited.
+
+    Worked by hand, log means of the rates 10^((T - 71.11) / 10.83) at 65, 70, 72 and 73 C (0.273, 0.790, 1.208,
+    1.494): (0.790 - 0.273) / ln(0.790 / 0.273) = 0.486, 0.984 and 1.346, together 2.82.
+    """
+    session = talk()
+    _, replies = session.say("1:00 65, 2:00 70, 3:00 72, 4:00 73; pH 3.9")
+    assert kinds(replies) == ["ask"]
+    assert "1:00 and 2:00 hours and minutes by the clock, or minutes and seconds" in texts(replies)
+    _, replies = session.say(said)
+    assert value(replies, "worth", "minute") == pytest.approx(worth, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("12:05 68.5", "12:10 70", "12:15 72 C", "pH 3.9"),
+        ("12:05 68.5 C", "12:10 70", "12:15 72 pH 3.9"),
+        ("12:05 68.5 C pH 3.9", "12:10 70", "12:15 72"),
+        ("12:55 - 68.5", "at 1:00 it was 70", "1:05: 72", "done", "3.9"),
+    ],
+)
+def test_one_reading_in_each_line(lines: tuple[str, ...]) -> None:
+    """A log said reading by reading is the course that it is in one line."""
+    replies = say(*lines)
+    whole = say("68.5 70 72 C every five minutes, pH 3.9")
+    assert value(replies, "worth", "minute") == pytest.approx(value(whole, "worth", "minute"))
+
+
+def test_two_readings_may_be_all() -> None:
+    """Two readings wait for a third, for a pH, or for the word that there is no more."""
+    session = talk()
+    _, replies = session.say("14:05 70 C")
+    assert "1 reading, the last 70" in texts(replies)
+    _, replies = session.say("14:10 72 C")
+    assert "2 readings, the last 72" in texts(replies)
+    _, replies = session.say("that's all")
+    assert "Which pH" in texts(replies)

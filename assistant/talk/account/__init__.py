@@ -29,6 +29,7 @@ from assistant.talk.account.fact import (
     only_that,
     tells,
     took_in,
+    weighs,
 )
 from assistant.talk.account.labelling import said_again
 from assistant.talk.account.mending import again, asked_back, corrected, settled
@@ -79,6 +80,9 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         if _all_done(state):
             return worked(state, said, today, [], state.answered)
     deeds = [word for word in deeds if word.term != "done"]
+    if not deeds and state.mode == "idle" and weighs(said):
+        deeds = [Word("deed", "weighed", (0, 0), "")]
+        said = replace(said, amounts=tuple(replace(one, mark="") for one in said.amounts))  # "it came to 3 kg"
     if current(state) is not None and took_in(said, deeds):
         return state, (Ask(TOOK_IN),)
     if current(state) is not None and moves_part(said, deeds):

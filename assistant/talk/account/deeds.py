@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from assistant.replies import Ask, Assume, Note, Refuse
+from assistant.show import number
 from assistant.talk.account import telling
 from assistant.talk.account.desk import Desk, Stop, ask_for, label, nouns, weighed
 from assistant.talk.account.putting import put_in, vessel_batch
@@ -396,6 +397,41 @@ def boiled(desk: Desk) -> None:
     )
 
 
+SLACK = 0.05
+"""Share of a batch that two weighings may differ by without a word (common practice, no source)."""
+
+
+def weighed_in(desk: Desk) -> None:
+    """The sauce on the scales, or in a jug: what the account has too much is lost, if it is little."""
+    vessel = desk.source()
+    held = vessel.holds
+    found = desk.take(lambda one: dimension(one.unit) in ("mass", "volume") and not nouns(one) & {"@vessel"})
+    if len(found) != 1:
+        raise Stop(Ask("What does all of it weigh? Say one weight, or one volume."))
+    mass = desk.kg(found[0], held.density if held.mass > made.TRACE else 0.0)
+    off = held.mass - mass
+    if abs(off) > SLACK * held.mass:
+        text = found[0].text.strip()
+        if off < 0:
+            raise Stop(
+                Ask(
+                    f"The {vessel.label} holds {weighed(held)} by the account, and {text} is more. What else went in? "
+                    f'Say, for example, "added {number(-1000 * off, 3)} g of water"; nothing is entered.'
+                )
+            )
+        lost = f"{number(1000 * off, 3)} g"
+        raise Stop(
+            Ask(
+                f"The {vessel.label} holds {weighed(held)} by the account, {lost} more than {text}. What became of "
+                f'that? Say "strained it, {text} of sauce", "took {lost} out" or "spilt {lost}"; nothing is entered.'
+            )
+        )
+    number_ = vessel_batch(desk)
+    desk.enter(ev.Remark(number_, desk.day, desk.said, desk.said))
+    if off > made.TRACE:
+        desk.enter(ev.Take(number_, desk.day, desk.said, vessel.label, "not accounted for", mx.draw(held, off)[0]))
+
+
 def bottled(desk: Desk) -> None:
     """Bottles filled: how many of what size."""
     desk.vessels = [one for one in desk.vessels if one.term != "bottle"]
@@ -453,6 +489,7 @@ DEEDS: dict[str, Callable[[Desk], None]] = {
     "begun": begun, "packed": added, "added": added, "topped": added, "moved": moved, "joined": joined, "split": split,
     "sampled": sampled, "spilt": spilt, "skimmed": skimmed, "strained": strained, "boiled": boiled,
     "bottled": bottled, "closed": closed, "call": called, "note": noted,
+    "weighed": weighed_in,
 }  # fmt: skip
 """What each deed of the vocabulary enters."""
 

@@ -197,6 +197,23 @@ def seen(said: Reading) -> bool:
     return any(word.kind == "seen" for word in said.told) and not said.amounts
 
 
+_WEIGHS = phrase(
+    r"\b(?:weighs?|weighed|came to|comes to|came out at|ended up with|end up with|left with|got|gives me)\b"
+)
+_SAUCE = frozenset({"sauce", "strained sauce", "finished sauce", "the sauce"})
+
+
+def weighs(said: Reading) -> bool:
+    """ "The sauce weighs 3.6 kg", "got 3.5 litres of sauce": how much there is now, with no word of what was done."""
+    if len(said.amounts) != 1 or dimension(said.amounts[0].unit) not in _WEIGHED or not _WEIGHS.search(said.text):
+        return False
+    one = said.amounts[0]
+    words = (*said.words, *((one.noun,) if one.noun is not None else ()))
+    sauce = any(word.text.lower() in _SAUCE and word.term in ("batch", "strained") for word in words)
+    rest = [word for word in said.all_words if word.term not in ("batch", "strained", "weighing")]
+    return sauce and not rest and one.mark in ("", "at", "to") and said.act in ("tell", "ask", "bare", "log")
+
+
 def more(said: Reading) -> bool:
     """ "ten days later six more kilos", "onion also, 100 g, with 2.5 g of salt": more for the same batch."""
     later = any(word.term == "later" for word in said.told)

@@ -18,28 +18,33 @@ from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Lo
 from assistant.show import Style, number, quantity
 from assistant.talk import turn as talking
 from assistant.talk.account import entering
+from assistant.talk.account.asked import asked as of_account
 from assistant.talk.account.which import current, meant
 from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
+from assistant.talk.work import HELD
+from assistant.trade import calculator
 from assistant.walks import facts, gates
 from assistant.walks.planning import anew, explained, planned, sized
 from grammar import measures
 from grammar.later import module, regex
 from grammar.reader import read
-from grammar.types import Misread, Reading
+from grammar.types import Misread, Reading, Word
 from grammar.walking import Timing, asked, move, plain, timing
 
 if TYPE_CHECKING:
     from assistant.batches import events as ev
     from assistant.batches.batch import Batch
+    from assistant.walks import due, saying, standing
     from assistant.walks import plan as plans
-    from assistant.walks import saying
     from assistant.walks.plan import Walk
     from assistant.walks.saying import Said
 else:
     ev = module("assistant.batches.events")
     plans = module("assistant.walks.plan")
     saying = module("assistant.walks.saying")
+    standing = module("assistant.walks.standing")
+    due = module("assistant.walks.due")
 
 
 NAME = "walk"
@@ -61,6 +66,10 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
         bare = [one for one in plans.walks() if plain(one.title) == plain(reading.text)]
         if bare:
             return _chosen(talk, reading, bare[0].named[0], today)
+    if isinstance(reading, Reading) and due.asked(reading):
+        return talk, due.listed(talk.now, today)
+    if (picked := _which(talk.now, reading)) is not None:
+        return _chosen(talk, reading, picked, today)
     if word == "walks" and talk.now.mode == "idle":
         return talk, (Note(_listed()),)
     wish = _wish(talk.now, reading)
@@ -76,7 +85,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
     on = talk.now.walk
     if on is None or on.paused:
         if word in ("resume", "where", "next") and (there := _left(talk.now)) is not None:
-            return _shown(talk, replace(there, paused=False), today, lead="Going on where you stopped. ")
+            there = replace(there, paused=False)
+            return _shown(_of(talk, there), there, today, lead="Going on where you stopped. ")
         if word == "end" and on is not None:
             return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
         return _after_plan(talk, talking.turn(talk, reading, today), today)
@@ -138,12 +148,9 @@ def greeting(state: State, today: datetime.date) -> tuple[Reply, ...]:
     if on is None:
         return ()
     plan = plans.walk(on.walk)
-    step = plan.steps[plan.place(on.step)]
-    days = (today - on.since).days if on.since != datetime.date.min else 0
-    due = f" It is day {days} of this step: {step.then}" if step.wait and days >= step.wait and step.then else ""
-    if step.wait and days < step.wait:
-        due = f" It has {step.wait - days} {'day' if step.wait - days == 1 else 'days'} to go."
-    text = f'You are on the walk "{plan.title}", step {plan.place(on.step) + 1} of {len(plan.steps)}.{due}'
+    said = due.of_step(plan.steps[plan.place(on.step)], on.since, today)
+    said = f" {said}" if said else ""
+    text = f'You are on the walk "{plan.title}", step {plan.place(on.step) + 1} of {len(plan.steps)}.{said}'
     return (Note(f'{text} "Carry on" goes on with it.'),)
 
 
@@ -180,12 +187,42 @@ _TITLE = regex(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
 _FOR = regex(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
 
 
+def _which(state: State, reading: Reading | Misread) -> str | None:
+    """The walk that answers "which walk?", by a word of its name or its place; None if that was not asked."""
+    asked_for = next((one for one in state.said if isinstance(one, Ask) and one.text.startswith(_WHICH)), None)
+    if asked_for is None or state.mode != "idle" or len(reading.text.split()) > MOST_OF_A_NAME:
+        return None
+    titles = list(asked_for.options)
+    words = plain(reading.text).split()
+    if isinstance(reading, Reading) and reading.amounts:
+        at = reading.amounts[0].value
+        whole = len(reading.amounts) == 1 and not reading.amounts[0].unit and at == int(at) and 1 <= at <= len(titles)
+        found = [one for one in plans.walks() if whole and one.title == titles[int(at) - 1]]
+    else:
+        found = plans.called(reading.text)
+        found = found or [one for one in plans.walks() if set(words) & _OF_TITLE[one.name]]
+    return found[0].named[0] if len(found) == 1 and found[0].title in titles else None
+
+
+_WHICH = "Which walk"
+MOST_OF_A_NAME = 7
+"""Words of a line that may name a walk when it was asked which."""
+_OF_TITLE = {
+    "first-brine": {"brine", "jar", "ferment", "wet"}, "first-mash": {"mash", "dry", "salted"},
+    "finishing-day": {"finishing", "finish", "sauce", "blend", "straining"},
+    "heat-and-bottle": {"heat", "bottle", "bottles", "bottling", "pasteurise", "pasteurize"},
+    "later-harvest": {"harvest", "later", "more"}, "ph-meter": {"meter", "ph", "calibrate", "calibration", "probe"},
+}  # fmt: skip
+"""Words that are enough of a name where it was asked which walk."""
+
+
 def _chosen(talk: Talk, reading: Reading | Misread, name: str, today: datetime.date) -> Moved:
     """A walk by its name, or the question which."""
     found = plans.called(name)
     if len(found) != 1:
         some = [one.title for one in found or plans.walks()]
-        return talk, (Ask(f"Which walk: {'; '.join(some)}?", options=tuple(some)),)
+        ask = Ask(f"{_WHICH}: {'; '.join(some)}?", options=tuple(some))
+        return replace(talk, now=replace(talk.now, said=(ask,))), (ask,)
     plan = found[0]
     batch = current(talk.now)
     if plan.batch:
@@ -238,7 +275,7 @@ def _in_words(value: float, unit: str, shown: Style) -> str:
 
 def _of(talk: Talk, on: Walking) -> Talk:
     """The talk about the walk's own batch, whichever was spoken of last."""
-    return Talk(replace(talk.now, batch=on.batch)) if on.batch else talk
+    return replace(talk, now=replace(talk.now, batch=on.batch)) if on.batch else talk
 
 
 def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, Said | None]:
@@ -280,13 +317,15 @@ def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", bef
     if step.hold:
         many = _minutes(step.hold)
         replies.append(Note(f'It takes {many}. Say "tell me in {many}" and I count.'))
-    if step.tell:
+    if step.tell and step.tell in on.facts and step.tell in dict(on.told):
+        replies.append(Ask(f'You said {on.facts[step.tell]}: say "next" if that is it, or say another.'))
+    elif step.tell:
         replies.append(Ask(plans.filled(step.ask, on.facts)))
     elif step.wait:
         due = on.since + datetime.timedelta(days=step.wait)
         over = f"The {_days(step.wait)} of it are over." if today >= due and step.wait else ""
         replies.append(Note(f"{over or f'Then wait {_days(step.wait)}, until {_date(due)}.'} {step.then}"))
-    final = replace(base.idle(), walk=on, warned=warned)
+    final = replace(base.idle(), walk=on, warned=warned, touched=())
     return _kept(talk, final, wrote, (*before, *replies)), (*before, *replies)
 
 
@@ -304,9 +343,60 @@ def _date(day: datetime.date) -> str:
 
 _PUTS = regex(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
 _STRIPS = regex(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
+
+
+def _words(reading: Reading | Misread) -> tuple[Word, ...]:
+    return reading.all_words if isinstance(reading, Reading) else ()
+
+
+_METERS = regex(r"\b(?:meter|probe|electrode)\b", re.IGNORECASE)
 _NO_METER = regex(
     r"\b(?:no|without|don't have|dont have|haven't got|havent got|lost|broken) (?:a |any |my |the )?(?:ph )?meter\b|"
     r"\bmeter is (?:broken|dead|gone)\b",
+    re.IGNORECASE,
+)
+
+
+_NODS = regex(
+    r"(?:(?:yes|yep|yup|yeah|aye|sure|ok|okay|please|do it|do that|do so|change it|change that|go for it|go ahead|"
+    r"right|it shall|that one|the new one|please do)\W*)+"
+)
+_SHAKES = regex(
+    r"(?:(?:no|nope|nah|never mind|nevermind|keep it|keep that|leave it|leave that|as it was|as it is|don't|dont|stay|"
+    r"the old one|thanks|as before|keep the old one)\W*)+"
+)
+_NOT_TODAY = regex(
+    r"\b(?:yesterday|last|ago|not|never|week|month|will|going to|must|should|tomorrow)\b|n't\b", re.IGNORECASE
+)
+_PUTS_RIGHT = regex(
+    r"\b(?:actually|instead|rather|prefer|(?:it|that|they) (?:was|were) (?!not\b)|should (?:be|have been)|meant|mean|"
+    r"correction|sorry|oops|would be better)\b",
+    re.IGNORECASE,
+)
+_HOLES = regex(r"\{(\w+)\}")
+
+
+def _in_order(text: str) -> list[str]:
+    """The names that a text has places for, each once, as they stand."""
+    return list(dict.fromkeys(_HOLES.findall(text)))
+
+
+CALIBRATED = "calibrated"
+"""The name of the fact that the meter was calibrated, with its day."""
+
+
+def _tells(reading: Reading) -> bool:
+    """Whether a line says a number as what shall be, and asks nothing ("2.5 %", "i want it less salty, 2 percent")."""
+    if reading.question or reading.wanted or facts.supposed(reading.text):
+        return False
+    if reading.act == "ask":
+        return _WANTS.search(reading.text) is not None
+    return True
+
+
+_WANTS = regex(
+    r"\b(?:want|like|rather|prefer|lower|raise|less|more|let's|lets|use|take|go with|enough|cut|drop|down to|up to|"
+    r"change|set|better|too)\b",
     re.IGNORECASE,
 )
 
@@ -332,6 +422,8 @@ class _Turn:
             "where": self.where, "ahead": self.ahead, "need": self.need, "stop": self.stop, "end": self.end,
             "resume": self.again,
         }  # fmt: skip
+        if (wished := self.wished()) is not None:
+            return wished
         act = self.reading.act if isinstance(self.reading, Reading) else ""
         # "back" is an undo to the talk; on a walk it is the step before, and leaves what is in the book alone
         if act in ("undo", "redo", "leave", "reset") and self.word != "back":
@@ -359,9 +451,267 @@ class _Turn:
         if self.talk.now.mode == "idle" and not self._asked_in_between():
             if (told := facts.told(self.step, self.reading)) is not None:
                 return self.fill(told)
-            if (changed := self.changed()) is not None:
+            if not self._mends_another() and (changed := self.changed()) is not None:
                 return changed
+            if (kept := self.kept_ahead()) is not None:
+                return kept
         return self.aside()
+
+    def wished(self) -> Moved | None:
+        """The answer to "shall the step change?", where that was the last thing asked."""
+        wish = self.on.wish
+        if not wish:
+            return None
+        self.on = replace(self.on, wish=())
+        self.talk = replace(self.talk, now=replace(self.talk.now, walk=self.on))
+        text = plain(self.reading.text)
+        if _NODS.fullmatch(text):
+            return self._with(wish)
+        if _SHAKES.fullmatch(text):
+            note = Note("It stays as it was.")
+            return _kept(self.talk, self.talk.now, said=(note,)), (note, self._reminder())
+        if self.word == "next":
+            both = f'say "yes" for {self._named(wish)}, or "no" for {self._named(self._old(wish))}'
+            kept = replace(self.talk.now, walk=replace(self.on, wish=wish))
+            return _kept(self.talk, kept), (Ask(f"First, which amount: {both}."),)
+        return None
+
+    def _old(self, wish: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+        return tuple((name, self.on.facts.get(name, "")) for name, _ in wish)
+
+    @staticmethod
+    def _named(values: tuple[tuple[str, str], ...]) -> str:
+        return " and ".join(value for name, value in values if not name.endswith("_kind"))
+
+    def _with(
+        self, wish: tuple[tuple[str, str], ...], before: tuple[Reply, ...] = (), from_: State | None = None
+    ) -> Moved:
+        """The walk with other facts: everything up to here is worked out anew, and what changes is said.
+
+        ``from_`` holds the sum that a fact was worked out from: a bare number said next puts right what was said there.
+        """
+        old = self.on.facts
+        on = replace(self.on, told=tuple((dict(self.on.told) | dict(wish)).items()), wish=())
+        state = self.talk.now
+        for each in self.plan.steps[: self.at]:
+            on, said = _worked(self.talk, replace(on, step=each.id), self.plan, self.today)
+            if said is not None and said.stuck:
+                asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
+                return self.talk, (*before, *asked_back, Note("So the step stays as it was."), self._reminder())
+            if said is not None:  # what is said next leans on the walk's own sum
+                state = replace(state, answered=said.state.answered, touched=())
+        moved, replies = _shown(self.talk, replace(on, step=self.step.id), self.today, state=state)
+        if from_ is not None and moved.now.walk is not None:
+            moved = replace(moved, now=replace(moved.now, answered=from_.answered, touched=from_.touched))
+        if moved is self.talk or moved.now.walk is None:
+            return moved, (*before, *replies)
+        return moved, (*before, _differences(self.plan, old, moved.now.walk.facts), *replies)
+
+    def _mends_another(self) -> bool:
+        """Whether a correction without a word of what is of belongs to what was just entered or answered in between."""
+        reading = self.reading
+        if not isinstance(reading, Reading) or not reading.amounts:
+            return False
+        if any(one.noun is not None or one.others for one in reading.amounts):
+            return False
+        now = self.talk.now
+        of = {dimension(one.unit) for one in reading.amounts}
+        if now.deed is not None and now.seqs and now.deed.reading.text not in self._own_lines():
+            return of <= {dimension(one.unit) for one in now.deed.reading.amounts}
+        job = now.answered
+        if job is None or not now.touched:
+            return False
+        inputs = calculator(job.calculator)
+        touched = {inputs.input(one).dimension for one in now.touched if one in job.values()}
+        held = {step.tell for step in self._told_steps() if facts.DIMENSION.get(step.kind) in touched}
+        return bool(touched) and of <= touched and (not held or "salt" in now.touched)
+
+    def _own_lines(self) -> set[str]:
+        return {self._line(one) for step in self.plan.steps for one in step.enter}
+
+    def _told_steps(self) -> list[plans.Step]:
+        return [one for one in self.plan.steps if one.tell and one.tell in dict(self.on.told)]
+
+    def kept_ahead(self) -> Moved | None:
+        """Facts told before their step: kept for it, and said; where the first is this step's, the walk goes on."""
+        reading = self.reading
+        if not isinstance(reading, Reading) or (self.step.gate and self.shut() is not None):
+            return None
+        if (calibrated := self.calibrated()) is not None:
+            return calibrated
+        if (salt := self.salts()) is not None:
+            return salt
+        rest = [one for one in self.plan.steps[self.at :] if one.tell]
+        found = facts.ahead(rest, reading)
+        if not found:
+            return None
+        here = next((fact for step, fact in found if step.id == self.step.id), None)
+        later = [(step, fact) for step, fact in found if step.id != self.step.id]
+        told = dict(self.on.told)
+        notes: list[Reply] = []
+        for step, fact in later:
+            told |= dict(fact.facts)
+            value = dict(fact.facts)[step.tell]
+            notes.append(Note(f"Kept for step {self.plan.place(step.id) + 1}: {value}."))
+        on = replace(self.on, told=tuple(told.items()))
+        if here is None:
+            return _kept(self.talk, replace(self.talk.now, walk=on), said=tuple(notes)), (*notes, self._reminder())
+        self.on = on
+        talk, replies = self.fill(here)
+        return talk, (*notes, *replies)
+
+    def salts(self) -> Moved | None:
+        """ "The salt is kosher": no number of a walk that weighs its salt hangs on it; its cautions are said."""
+        reading = self.reading
+        assert isinstance(reading, Reading)
+        kinds = [word for word in reading.all_words if word.kind == "salt"]
+        others = {word.kind for word in reading.all_words} - {"salt", "noun", "det", "link", "filler"}
+        weighs = any("{salt}" in one.do for one in self.plan.steps)
+        if not kinds or reading.amounts or reading.told or others or not weighs or reading.act not in ("tell", "bare"):
+            return None
+        sums = [f"mash of 1 kg of chillies at 3%{beside}" for beside in ("", f" with {kinds[0].text} salt")]
+        before, with_it = (saying.say(Talk(State()), [line], self.today).replies for line in sums)
+        cautions = [one for one in with_it if isinstance(one, Caution) and one not in before]
+        note = Note("This walk weighs its salt, so which salt it is changes no number here, and it is not asked.")
+        return _kept(self.talk, self.talk.now, said=(note, *cautions)), (note, *cautions, self._reminder())
+
+    def calibrated(self) -> Moved | None:
+        """ "Meter calibrated this morning", before a reading is asked for or beside its question."""
+        reading = self.reading
+        assert isinstance(reading, Reading)
+        terms = {word.term for word in reading.told}
+        waits = [one for one in self.plan.steps[self.at :] if one.kind == "ph" and one.enter]
+        if "calibrated" not in terms or terms - {"calibrated"} or reading.amounts or not waits:
+            return None
+        if any(isinstance(one, Answer) and one.calculator == "ph" for one in self.talk.now.said):
+            return None  # of the reading just entered
+        if not reading.told or _NOT_TODAY.search(reading.text) or reading.act not in ("tell", "bare", "log", "ask"):
+            return None
+        step = waits[0]
+        on = replace(self.on, told=(*self.on.told, (CALIBRATED, self.today.isoformat())))
+        text = "Kept: the meter was calibrated today. It counts for a reading of today"
+        if step.id != self.step.id:
+            text += f"; the pH is asked for in step {self.plan.place(step.id) + 1}, on another day calibrate anew"
+        note = Note(f"{text}.")
+        return _kept(self.talk, replace(self.talk.now, walk=on), said=(note,)), (note, self._reminder())
+
+    def stands(self, talk: Talk, replies: tuple[Reply, ...]) -> Moved | None:
+        """What becomes of an answer of the talk to the sum that a step rests on; None where it is about something else.
+
+        The step takes the other number where it was said as one, and else it is said that the step stands as it was.
+        """
+        worked = next((one for one in reversed(self.plan.steps[: self.at + 1]) if one.work), None)
+        job, said_ = talk.now.answered, self.reading
+        assert isinstance(said_, Reading)
+        if (
+            worked is None
+            or job is None
+            or talk.now.mode != "idle"
+            or not any(isinstance(one, Answer) for one in replies)
+        ):
+            return None
+        if plans.holes(worked.work) - self.on.facts.keys():
+            return None
+        own = saying.say(_of(self.talk, self.on), [plans.filled(worked.work, self.on.facts)], self.today)
+        if own.stuck or own.state.answered is None or own.state.answered.calculator != job.calculator:
+            return None
+        if not any(isinstance(one, Answer) and one.calculator == job.calculator for one in replies):
+            return None
+        entering = self._entering(worked)
+        if not entering and (worked is not self.step or HELD in job.words):
+            return None
+        if entering:  # the walk enters it, once
+            replies = tuple(one for one in replies if not (isinstance(one, Note) and one.text.startswith('Say "done"')))
+            talk = replace(talk, now=replace(talk.now, said=replies))
+        told, sum_ = dict(self.on.told), own.state.answered
+        other = standing.compared(self._told_steps(), told, sum_, job)
+        if other is None:
+            steps = [word.term for word in said_.all_words if word.kind == "step"]
+            if steps and not said_.amounts:
+                held = " and ".join(self.on.facts[one.tell] for one in self._told_steps() if one.kind == "percent")
+                now = f"It is {held} now: s" if held else "S"
+                return self.talk, (
+                    Ask(f'How much {steps[0]}? {now}ay the new amount, as "make it ...".'),
+                    self._reminder(),
+                )
+            return talk, (*replies, self._reminder())
+        stays = f"Step {self.plan.place(worked.id) + 1} stands as it was: {self._short(worked)}."
+        if any(one.id in self.on.entered for one in entering):
+            stays = f"What is in the book stays as it was: {self._short(worked)}."
+            return talk, (*replies, Note(stays), self._reminder())
+        wish = self._named(other.facts)
+        if other.wrong:
+            why = other.wrong.split(" Say it")[0]
+            return talk, (*replies, Ask(f"{stays} The walk does not take {wish}. {why}"))
+        before = self.talk.now.answered
+        foreign = standing.compared(self._told_steps(), told, sum_, before) if before is not None else None
+        new = dict(other.facts)
+        leans = foreign is None or not any(new.get(name) == value for name, value in foreign.facts)
+        if not other.facts or other.loose or not leans:
+            one = len(other.facts) == 1
+            text = f'{stays} To change it, say for example "make it {wish}".' if one else stays
+            return talk, (*replies, Note(text), self._reminder())
+        if _tells(said_):
+            heard = tuple(one for one in replies if isinstance(one, Note) and one.text.startswith("I "))
+            return self._with(other.facts, heard, talk.now if other.derived else None)
+        ask = Ask(f"{stays} Shall it be {wish} from here on? Say yes or no.")
+        on = replace(self.on, wish=other.facts)
+        return replace(talk, now=replace(talk.now, walk=on, answered=before, said=(*replies, ask))), (*replies, ask)
+
+    def _still_here(self, talk: Talk) -> Talk:
+        """A number put right takes back all that its line had written, the walk's place too: that is written anew."""
+        told = tuple(f"{name}={value}" for name, value in self.on.told)
+        place = ev.Walked(
+            self.on.batch, self.today, self.reading.text, self.on.walk, self.on.step, told, self.on.skipped
+        )
+        seq = (talk.now.shelf.head + 1 + len(talk.wrote), self.on.batch)
+        return replace(talk, now=replace(talk.now, seqs=(*talk.now.seqs, seq)), wrote=(*talk.wrote, place))
+
+    def _entering(self, worked: plans.Step) -> list[plans.Step]:
+        """The steps that enter what a step works out."""
+        named = plans.holes(worked.work) | plans.holes(worked.do)
+        return [one for one in self.plan.steps if one.enter and plans.holes(" ".join(one.enter)) & named]
+
+    def _short(self, step: plans.Step) -> str:
+        """The amounts of a step, and what they are worked out from."""
+        amounts = dict(self.on.amounts)
+        parts = [f"{name.replace('_', ' ')} {amounts[name]}" for name in _in_order(step.do) if name in amounts]
+        from_ = [self.on.facts[one.tell] for one in self._told_steps() if one.tell in plans.holes(step.work)]
+        return f"{', '.join(parts)} ({', '.join(from_)})"
+
+    def entered_already(self, talk: Talk) -> Moved | None:
+        """What the talk would enter that the walk enters itself, or has entered from now on."""
+        assert isinstance(self.reading, Reading)
+        waits = next((one for one in self.plan.steps if one.enter and one.kind == "done"), None)
+        if waits is None or waits.id in (*self.on.entered, *self.on.skipped) or "produce" not in self.on.facts:
+            return None
+        asked = self.talk.now.pending
+        amounts = self.reading.amounts or (asked.reading.amounts if asked is not None else ())
+        puts = any(isinstance(one, ev.Begin | ev.Add) for one in talk.wrote)
+        done = any(word.term == "done" for word in self.reading.told) and talk.now.pending is not None and asked is None
+        bare = puts and asked is None and not self.reading.kinds.keys() & {"vessel", "produce"}  # "new batch", no more
+        if not amounts and (done or bare or any(isinstance(one, ev.Add) for one in talk.wrote)):
+            if self.step is waits:
+                return self.next()
+            place = self.plan.place(waits.id) + 1
+            note = Note(f"Nothing is entered yet: step {place} enters it all, with the amounts of this walk.")
+            return self.talk, (note, self._reminder())
+        if not puts:
+            return None
+        begun = next((one.batch for one in talk.wrote if isinstance(one, ev.Begin)), 0)
+        on = replace(self.on, batch=self.on.batch or begun)
+        kinds = self.on.facts.get("produce", "")
+        if any(
+            isinstance(one, ev.Add) and one.fresh and one.batch == on.batch and one.what in kinds for one in talk.wrote
+        ):
+            on = replace(on, entered=(*on.entered, waits.id))
+            note = Note("That is in the book with the amounts you said: the walk does not enter it again.")
+        elif begun and on.batch == begun:
+            note = Note("That is this walk's batch now.")
+        else:
+            return None
+        said = (*talk.now.said, note)
+        return replace(talk, now=replace(talk.now, walk=on, said=said)), (*said, self._reminder())
 
     def _answered(self) -> bool:
         """Whether the last thing said was an answer to a question in the middle."""
@@ -382,8 +732,17 @@ class _Turn:
 
     def aside(self, remind: bool = True) -> Moved:
         """The line as the talk takes it, and the step named again."""
-        talk, replies = talking.turn(self.talk, self.reading, self.today)
+        at = self.talk
+        if at.now.mode == "idle" and not self._asked_in_between():
+            at = _of(at, self.on)  # a line that names no other batch is about the walk's own
+        talk, replies = talking.turn(at, self.reading, self.today)
+        if talk is at:
+            talk = self.talk
         said = self.reading
+        if (switched := self.switched(talk, replies)) is not None:
+            return switched
+        if isinstance(said, Reading) and remind and (once := self.entered_already(talk)) is not None:
+            return once
         if (
             self.talk.now.mode == "idle"
             and talk.now.mode in ("asking", "choosing")
@@ -393,10 +752,29 @@ class _Turn:
             and self.step.tell
         ):
             return self.talk, (Ask(f"I need a number here. {plans.filled(self.step.ask, self.on.facts)}"),)
+        if isinstance(said, Reading) and remind and (stood := self.stands(talk, replies)) is not None:
+            return stood
+        if any(isinstance(one, ev.Undo) for one in talk.wrote) and self.on.batch and remind:
+            talk = self._still_here(talk)
         closed = any(one.kind == "done" for one in replies)
         if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
             return talk, replies
         return talk, (*replies, self._reminder())
+
+    def switched(self, talk: Talk, replies: tuple[Reply, ...]) -> Moved | None:
+        """ "The reds" in the middle of the habaneros' walk: it waits, so that nothing goes to the wrong batch."""
+        own = self.on.batch
+        if not own or talk.wrote or talk.now.batch in (0, own) or self.talk.now.mode != "idle" or talk is self.talk:
+            return None
+        if isinstance(self.reading, Reading) and of_account(talk.now, self.reading) not in ("switch", None):
+            return None
+        if isinstance(self.reading, Reading) and self.reading.amounts:
+            return None
+        batch = talk.now.shelf.batch(own)
+        name = batch.title if batch is not None else str(own)
+        note = Note(f'The walk of "{name}" waits at step {self.at + 1}: "carry on" goes on with it.')
+        said = (*replies, note)
+        return replace(talk, now=replace(talk.now, walk=replace(self.on, paused=True), said=said)), said
 
     def dropped(self, moves: Mapping[str, Callable[[], Moved]]) -> Moved:
         """A word of the walk while a question in the middle is open: the question is dropped, and that is said."""
@@ -445,7 +823,9 @@ class _Turn:
         wrote: tuple[ev.Event, ...] = ()
         state: State | None = None
         if step.enter and not skipped and step.id not in on.entered:
-            lines = [own] if own else [self._line(one) for one in step.enter]
+            lines = [self._dated(own) if step.kind == "ph" else own] if own else [self._line(one) for one in step.enter]
+            if on.batch and lines[0].startswith("new batch"):
+                lines = lines[1:]  # it was begun in other words
             said = saying.say(_of(talk, on), lines, self.today)
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
@@ -480,7 +860,14 @@ class _Turn:
         """A line that enters the step: weights in grams where two units are shown, and the reading as it is taken."""
         facts_ = {name: _BOTH.sub(r"\1", value) for name, value in self.on.facts.items()}
         line = plans.filled(text, facts_)
-        return line.replace("by meter", "by strip") if "strips" in self.on.facts else line
+        line = line.replace("by meter", "by strip") if "strips" in self.on.facts else line
+        return self._dated(line) if text.startswith("pH") else line
+
+    def _dated(self, line: str) -> str:
+        """A reading's line, with the calibration of today that was told before it."""
+        today = self.on.facts.get(CALIBRATED) == self.today.isoformat()
+        said = "calibrat" in line.lower() or "strip" in line.lower()
+        return f"{line}, calibrated today" if today and not said else line
 
     def _left_out(self, on: Walking) -> str:
         if not on.skipped:
@@ -494,18 +881,26 @@ class _Turn:
             return self.talk, (Ask(told.wrong),)
         if (shut := self.shut()) is not None:
             return shut
+        before = self.on.facts.get(f"{self.step.tell}_kind", "")
+        if self.step.kind == "produce" and before and not any(word.kind == "produce" for word in _words(self.reading)):
+            weight = dict(told.facts)[self.step.tell].split(" of ")[0]  # the kind was told before its step
+            told = replace(told, facts=((self.step.tell, f"{weight} of {before}"), (f"{self.step.tell}_kind", before)))
         known = dict(self.on.told) | dict(told.facts)
+        if self.step.kind == "ph" and _METERS.search(self.reading.text):
+            known.pop("strips", None)
         self.on = replace(self.on, told=tuple(known.items()))
         return self.passed(own=told.own)
 
     def changed(self) -> Moved | None:
         """ "Make it 4 kg": another value for a fact that was told, and what it changes."""
         reading = self.reading
-        if not isinstance(reading, Reading) or (reading.act != "change" and not reading.firm) or reading.question:
+        if not isinstance(reading, Reading) or reading.question:
+            return None
+        if reading.act != "change" and not reading.firm and not _PUTS_RIGHT.search(reading.text):
             return None
         if _PUTS.search(reading.text) or any(one.said("substance") for one in reading.amounts):
             return None  # "what if I add 300 g of vinegar" is a question of its own
-        done = [one for one in self.plan.steps[: self.at] if one.tell and one.tell in self.on.facts]
+        done = [one for one in self._told_steps() if one is not self.step]
         for step in reversed(done):
             told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
             if told is None or told.wrong:
@@ -523,13 +918,7 @@ class _Turn:
             if step.kind == "produce" and not any(word.kind == "produce" for word in reading.all_words):
                 kind = before.get(f"{step.tell}_kind", "chillies")
                 known |= {f"{step.tell}_kind": kind, step.tell: f"{known[step.tell].split(' of ')[0]} of {kind}"}
-            on = replace(self.on, told=tuple(known.items()))
-            for each in self.plan.steps[: self.at]:
-                on, _ = _worked(self.talk, replace(on, step=each.id), self.plan, self.today)
-            on = replace(on, step=self.step.id)
-            moved, replies = _shown(self.talk, on, self.today)
-            assert moved.now.walk is not None
-            return moved, (_differences(self.plan, before, moved.now.walk.facts), *replies)
+            return self._with(tuple(known.items()))
         return None
 
     def back(self) -> Moved:
@@ -639,7 +1028,12 @@ def _entered(replies: Sequence[Reply]) -> tuple[Reply, ...]:
     for one in replies:
         if isinstance(one, Chart | HeatChart) or one == entering.OFFER:
             continue
-        if isinstance(one, Log | Caution) or (isinstance(one, Answer) and one.calculator not in ("packed", "mash")):
+        judged = isinstance(one, Assume) and one.text.startswith("Taken:")
+        if (
+            judged
+            or isinstance(one, Log | Caution)
+            or (isinstance(one, Answer) and one.calculator not in ("packed", "mash"))
+        ):
             kept.append(one)
     return tuple(kept)
 

@@ -1,0 +1,165 @@
+"""A walk's own amounts and what is said of them in its middle: taken and said so, or said to stand; entered once."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.replies import Ask, Caution
+from assistant.talk.account.which import current
+from tests.helpers import kinds
+from tests.walks.test_guide import BATCH, Kitchen, proven
+
+BRINE = ("walk me through a first brine", "next", "3.2 kg of jalapenos", "8 L crock", "3%")
+MASH = ("walk me through a first mash", "next", "3.2 kg of jalapenos", "8 L crock", "3%")
+HARVEST = (*BATCH, "walk me through later harvest", "next", "500 g of habaneros", "3%")
+
+
+def salted(kitchen: Kitchen) -> float:
+    """Grams of salt that the open batch holds."""
+    batch = current(kitchen.session.now)
+    assert batch is not None
+    return 1000 * batch.holds.salt
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["i want it less salty, 2 percent", "i'd rather have 2 percent", "use 2% instead", "lower the salt to 2 %", "2%",
+     "2 percent would be better", "i prefer 2 percent", "2 percent is enough for me", "let's go with 2 %", "make it 2%",
+     "one percent less", "i'd like 2%"],
+)  # fmt: skip
+def test_another_strength_is_taken_in_any_words(line: str) -> None:
+    """2 % of 3.2 kg and 4 L (3.992 kg) are 143.8 g: the step says so, and that is what is entered."""
+    kitchen = Kitchen(*BRINE, line)
+    assert "salt 144 g, was 216 g" in kitchen.text
+    kitchen.say("next", "next")
+    assert salted(kitchen) == pytest.approx(143.8, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    "line", ["can we do 2 percent", "what would 2% be", "could it be 2%?", "what would it be at 2 %?"]
+)
+def test_a_question_changes_nothing_unasked(line: str) -> None:
+    """What is only asked is answered, the step is said to stand, and yes or no decides; "next" does not."""
+    kitchen = Kitchen(*BRINE, line)
+    assert isinstance(kitchen.replies[-1], Ask)
+    assert "Step 5 stands as it was: salt 216 g" in kitchen.text and "Shall it be 2%" in kitchen.text
+    kitchen.say("next")
+    assert kitchen.step == "salt" and "First, which amount" in kitchen.text
+    kitchen.say("no", "next", "next")
+    assert salted(kitchen) == pytest.approx(215.8, abs=0.1)
+    kitchen = Kitchen(*BRINE, line, "yes")
+    assert "salt 144 g, was 216 g" in kitchen.text
+    kitchen.say("next", "next")
+    assert salted(kitchen) == pytest.approx(143.8, abs=0.1)
+
+
+def test_a_sum_of_its_own_leaves_the_step_and_says_so() -> None:
+    """A question with all of its amounts is no wish; the step's 96 g are named, and entered."""
+    kitchen = Kitchen(*MASH, "how much salt for a mash of 4 kg at 3%?")
+    assert "120 g" in kitchen.text and "Step 5 stands as it was: salt 96 g" in kitchen.text
+    kitchen.say("no", "next", "next")
+    assert salted(kitchen) == pytest.approx(96, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"),
+    [("i weighed 110 g of salt", 110.0), ("make it 110 g of salt", 110.0), ("use 4 oz of salt", 113.4),
+     ("they weigh 3 kg actually", 90.0), ("oh it was 2.8 kg", 84.0), ("3 kg of jalapenos", 90.0)],
+)  # fmt: skip
+def test_the_amounts_themselves(line: str, grams: float) -> None:
+    """Salt that was weighed is entered as it was weighed, with its strength; another weight brings 3 % of it."""
+    kitchen = Kitchen(*MASH, line, "next", "next")
+    assert salted(kitchen) == pytest.approx(grams, abs=0.1)
+
+
+def test_too_little_is_not_taken() -> None:
+    """An ounce (28.3 g) on 3.2 kg is 0.89 %: the step stays at 96 g, and says that it does."""
+    kitchen = Kitchen(*MASH, "an ounce of salt")
+    assert "Step 5 stands as it was: salt 96 g" in kitchen.text and "does not take 0.8859%" in kitchen.text
+    kitchen.say("next", "next")
+    assert salted(kitchen) == pytest.approx(96, abs=0.1)
+
+
+def test_a_correction_without_a_noun_is_of_what_was_told_last() -> None:
+    """After an ounce of salt "no make it 4 oz" is salt (113.4 g), and so is what follows; 3 kg can only be produce."""
+    kitchen = Kitchen(*MASH, "an ounce of salt", "no make it 4 oz")
+    assert "salt 113 g, was 96 g" in kitchen.text and "produce" not in kitchen.replies[0].text
+    kitchen.say("no 3.5 oz")
+    assert "salt 99.2 g, was 113 g" in kitchen.text
+    kitchen.say("no 3 kg")
+    assert "produce 3 kg of jalapenos, was 3.2 kg of jalapenos" in kitchen.text
+    kitchen.say("next", "next")
+    assert salted(kitchen) == pytest.approx(99.2, abs=0.1)
+
+
+def test_a_correction_of_what_was_entered_in_between() -> None:
+    """ "No make it 25 g" after salt that went in puts that right, and no weight of the walk: 120 + 15 + 25 g."""
+    kitchen = Kitchen(*HARVEST, "next", "next", "added 20 g of salt", "no make it 25 g")
+    assert salted(kitchen) == pytest.approx(160, abs=0.1)
+
+
+def test_of_what_the_percentage_is() -> None:
+    """5 % of the 3.992 kg of water are 199.6 g, 2.78 % of everything; at the question the basis is asked about."""
+    kitchen = Kitchen(*BRINE[:-1], "5% of the water")
+    assert kitchen.step == "strength" and "produce and water together" in kitchen.text
+    kitchen.say("3%", "make it 5% of the water", "next", "next")
+    assert salted(kitchen) == pytest.approx(199.6, abs=0.2)
+
+
+def test_more_without_a_number_is_asked() -> None:
+    """ "A bit more salt" has no number: it is asked for, and nothing is repeated as if it had changed."""
+    kitchen = Kitchen(*BRINE, "a bit more salt please")
+    assert kinds(kitchen.replies)[0] == "ask" and "How much more? It is 3% now" in kitchen.text
+
+
+@pytest.mark.parametrize(
+    "line", ["12 g of xanthan", "and 12 g of xanthan to the mash", "50 g of vinegar", "30 g of salt"]
+)
+def test_another_thing_is_no_weight_of_the_sauce(line: str) -> None:
+    """What is said to be of something else does not answer the step's question."""
+    kitchen = proven("walk me through finishing day", "3.8", "next", "next", line)
+    assert kitchen.step == "weigh"
+    kitchen.say("2.5 kg")
+    assert kitchen.step == "trial"
+    assert Kitchen(*MASH[:2], "90 g of salt").step == "produce"
+
+
+def test_what_was_weighed_is_put_right() -> None:
+    """ "No that was 2.1 kg" after the sauce's weight: 0.2 % of it are 4.21 g of gum (2.1 kg x 0.2 / 99.8)."""
+    kitchen = proven("walk me through finishing day", "3.8", "next", "next", "2 kg", "no that was 2.1 kg")
+    assert "sauce 2.1 kg, was 2 kg" in kitchen.text
+    kitchen.say("next", "next")
+    assert "4.21 g of xanthan" in kitchen.text
+
+
+@pytest.mark.parametrize("line", ["it's all in the jar now", "new batch", "it's in"])
+def test_it_is_entered_once(line: str) -> None:
+    """Said in other words than "next", packing enters the walk's amounts, and no second batch."""
+    kitchen = Kitchen(*MASH, "next", line)
+    assert kitchen.step == "close" and salted(kitchen) == pytest.approx(96, abs=0.1)
+    assert kitchen.session.now.shelf.last == 1
+    kitchen = Kitchen(*MASH, "it's all in the jar now")
+    assert kitchen.step == "salt" and "Nothing is entered yet: step 6" in kitchen.text
+    assert current(kitchen.session.now) is None
+
+
+def test_what_was_told_to_the_book_is_not_entered_again() -> None:
+    """500 g with 16 g of salt told on the way are the walk's new part: 120 + 16 g, whatever the step had said."""
+    kitchen = Kitchen(*HARVEST, "added 500 g of habaneros with 16 g of salt")
+    assert "does not enter it again" in kitchen.text
+    kitchen.say("next", "next")
+    assert kitchen.step == "wait" and salted(kitchen) == pytest.approx(136, abs=0.1)
+    kitchen = Kitchen(
+        *MASH, "next", "new batch of jalapenos in the 8 L crock", "put in 3.2 kg of jalapenos with 100 g of salt"
+    )
+    kitchen.say("next")
+    assert kitchen.step == "close" and salted(kitchen) == pytest.approx(100, abs=0.1)
+    assert kitchen.session.now.shelf.last == 1
+
+
+def test_what_is_in_the_book_is_said_to_stay() -> None:
+    """Once packed, another strength is worked out and named as changing nothing that was entered."""
+    kitchen = Kitchen(*BRINE, "next", "next", "can we do 2 percent")
+    assert "What is in the book stays as it was: salt 216 g" in kitchen.text
+    assert salted(kitchen) == pytest.approx(215.8, abs=0.1)
+    assert not any(isinstance(one, Caution) and one.severity == "stop" for one in kitchen.replies)

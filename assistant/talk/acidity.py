@@ -201,17 +201,22 @@ def _of_its_age(state: State, said: Reading, today: datetime.date) -> tuple[Read
         text = " and ".join(f'"{one.text}"' for one in found)
         return said, (Assume(f"I took {text} as the time since the last thing went in.", "time"),)
     age = (today - batch.began).days
+    young = (today - batch.youngest.day).days if batch.youngest is not None else age
     back = sample.BACK_THEN.search(said.text) is not None or len(found) > 1
     days = {one.span: round(measures.canonical(one.value, one.unit, "time")) for one in found}
     for one in found:
-        if days[one.span] > age * (1 if back else 1 + _NEARLY) or (not back and days[one.span] < age * (1 - _NEARLY)):
+        said_ = days[one.span]
+        fits = said_ <= age if back else any(abs(said_ - each) <= _NEARLY * each for each in (age, young))
+        if not fits or (back and young != age):
+            part = f", its youngest part {young} days old" if young != age else ""
             return Ask(
-                f'"{one.text}" does not fit: "{batch.title}" is on day {age}. Nothing was noted. Say the day of the '
-                f'reading with it, for example "pH 4.1 today" or "pH 4.1 on day {min(days[one.span], age)}".'
+                f'"{one.text}" does not fit: "{batch.title}" is on day {age}{part}. Nothing was noted. Say the day '
+                f'of the reading with it, for example "pH 4.1 today" or "pH 4.1 on day {min(days[one.span], age)}".'
             )
     if not back:
         left = tuple(one for one in said.amounts if one not in found)
-        note = Note(f'Entered for today, day {age} of the batch: I took "{found[0].text}" as its age.')
+        whose = "its age" if abs(days[found[0].span] - age) <= _NEARLY * age else "the age of its youngest part"
+        note = Note(f'Entered for today, day {age} of the batch: I took "{found[0].text}" as {whose}.')
         return replace(said, amounts=left), (note,)
     amounts = tuple(
         replace(one, value=float(days[one.span]), unit="day_of", mark="") if one in found else one

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from assistant.show import said
+from assistant.talk import sample
 from assistant.talk.place import dimension
 from assistant.trade.produce import NAMES
 from grammar.later import regex
@@ -43,9 +44,20 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
     if step.kind == "words":
         text = reading.text.strip()
         return Told(((step.tell, text),)) if text and not text.endswith("?") else None
-    if not isinstance(reading, Reading) or reading.question or reading.wanted or supposed(reading.text):
+    if not isinstance(reading, Reading) or reading.wanted:
         return None
     found = reading.amounts
+    short = len(reading.text.split()) <= _HESITANT and reading.text.rstrip().endswith("?")
+    if (
+        step.kind == "ph"
+        and short
+        and len(found) == 1
+        and not found[0].unit
+        and not _SUPPOSED_FIRST.match(reading.text)
+    ):
+        return Told(wrong=f"Is {found[0].text.strip()} what the meter shows? Then say it without the question mark.")
+    if reading.question or supposed(reading.text):
+        return None
     if step.kind == "ph":
         return _acid(step, reading)
     if not found or any(_of_other(step, one) for one in found):
@@ -77,11 +89,17 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
 
 
 _SUPPOSED = regex(
-    r"^\W*(?:(?:and|but|so|ok|okay|hm+|well)\W+)*(?:what|how|why|when|which|if|suppose|supposing|say i)\b"
+    r"^\W*(?:(?:and|but|so|ok|okay|hm+|well)\W+)*(?:what|how|why|when|which|if|suppose|supposing|say i|is|are|does|"
+    r"can|could|would|should)\b"
     r"(?!\W+(?:about|if)\b)|"
     r"\b(?:what|how) (?:would|does|do|is)\b|\?\W*$",
     re.IGNORECASE,
 )
+
+
+_SUPPOSED_FIRST = regex(r"\W*(?:what|how|why|when|if|is|are|does|can|could|would|should)\b", re.IGNORECASE)
+_HESITANT = 4
+"""Words of a reading that is told with a question mark ("the meter says 3.6?"), at most."""
 
 
 def supposed(text: str) -> bool:
@@ -199,7 +217,8 @@ _STRIP = regex(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECAS
 
 def _acid(step: Step, reading: Reading) -> Told | None:
     """One pH. What the line says of how it was taken goes on to the talk in its own words, and is judged there."""
-    found = [one for one in reading.amounts if not one.unit and _LEAST_PH <= one.value <= _MOST_PH]
+    bare, _ = sample.numbers(reading, [one for one in reading.amounts if not one.unit])  # buffers are no readings
+    found = [one for one in bare if _LEAST_PH <= one.value <= _MOST_PH]
     if len(found) != 1 or (not step.enter and len(reading.amounts) > 1):
         return None
     if {word.term for word in reading.told if word.kind == "deed"} - _DEEDS_OF_A_READING:

@@ -19,6 +19,7 @@ from assistant.show import Style, number, quantity
 from assistant.talk import turn as talking
 from assistant.talk.account import entering
 from assistant.talk.account.asked import asked as of_account
+from assistant.talk.account.reading import calibrated as calibration
 from assistant.talk.account.which import current, meant
 from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
@@ -63,7 +64,12 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
     if (name := asked(reading.text)) is not None:
         return _chosen(talk, reading, name, today)
     if talk.now.mode == "idle" and _TITLE.search(reading.text) and len(reading.text.split()) <= 6:
-        bare = [one for one in plans.walks() if plain(one.title) == plain(reading.text)]
+        said = plain(reading.text)
+        bare = [
+            one
+            for one in plans.walks()
+            if said == plain(one.title) or (said in one.named and said.endswith((" day", " harvest")))
+        ]
         if bare:
             return _chosen(talk, reading, bare[0].named[0], today)
     if isinstance(reading, Reading) and due.asked(reading):
@@ -253,7 +259,8 @@ def _kept(talk: Talk, state: State, wrote: tuple[ev.Event, ...] = (), said: tupl
     state = replace(state, said=said or state.said, shelf=talk.now.shelf)
     head = talk.now.shelf.head
     seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(wrote))
-    state = replace(state, seqs=seqs, entered=(), undid=(), wrong=None)
+    moved = all(isinstance(one, ev.Walked) for one in wrote)  # a number said next puts no older entry right
+    state = replace(state, seqs=seqs, entered=(), undid=(), wrong=None, deed=None if moved else state.deed)
     return Talk(state, (*talk.past, talk.now)[-DEPTH:], (), wrote)
 
 
@@ -368,9 +375,13 @@ _SHAKES = regex(
 _NOT_TODAY = regex(
     r"\b(?:yesterday|last|ago|not|never|week|month|will|going to|must|should|tomorrow)\b|n't\b", re.IGNORECASE
 )
+_OF_SALT = regex(r"\b(?:salt|kosher|iodi[sz]ed|flakes?|flaky|low sodium)\b", re.IGNORECASE)
+_IFS = regex(r"\b(?:what if|if|suppose|supposing)\b", re.IGNORECASE)
+_IN_THE_END = regex(r"\b(?:in the end|after all|turned out|in fact)\b", re.IGNORECASE)
+_TOO = regex(r"\b(?:also|too(?! \w)|as well|plus|another|on top|extra)\b", re.IGNORECASE)
 _PUTS_RIGHT = regex(
     r"\b(?:actually|instead|rather|prefer|(?:it|that|they) (?:was|were) (?!not\b)|should (?:be|have been)|meant|mean|"
-    r"correction|sorry|oops|would be better)\b",
+    r"in the end|after all|turned out|in fact|correction|sorry|oops|would be better)\b",
     re.IGNORECASE,
 )
 _HOLES = regex(r"\{(\w+)\}")
@@ -387,7 +398,7 @@ CALIBRATED = "calibrated"
 
 def _tells(reading: Reading) -> bool:
     """Whether a line says a number as what shall be, and asks nothing ("2.5 %", "i want it less salty, 2 percent")."""
-    if reading.question or reading.wanted or facts.supposed(reading.text):
+    if reading.question or reading.wanted or facts.supposed(reading.text) or _IFS.search(reading.text):
         return False
     if reading.act == "ask":
         return _WANTS.search(reading.text) is not None
@@ -398,6 +409,12 @@ _WANTS = regex(
     r"\b(?:want|like|rather|prefer|lower|raise|less|more|let's|lets|use|take|go with|enough|cut|drop|down to|up to|"
     r"change|set|better|too)\b",
     re.IGNORECASE,
+)
+
+
+IN_THE_BOOK = (
+    'That is in the book already. If it was entered wrong, say "undo" and do the step anew; if more went in, say so '
+    'with its salt, for example "added 500 g of reds with 15 g of salt".'
 )
 
 
@@ -516,6 +533,10 @@ class _Turn:
             return False
         now = self.talk.now
         of = {dimension(one.unit) for one in reading.amounts}
+        logged = any(isinstance(one, Log) for one in now.said)
+        if of == {""} and (self._answered() or (logged and now.deed is not None)):
+            judged = any(isinstance(one, Answer) and one.calculator == "ph" for one in now.said)
+            return not judged  # "make it 2.8" after 3 %, "no 4" after 3 g that went in
         if now.deed is not None and now.seqs and now.deed.reading.text not in self._own_lines():
             return of <= {dimension(one.unit) for one in now.deed.reading.amounts}
         job = now.answered
@@ -541,14 +562,28 @@ class _Turn:
             return calibrated
         if (salt := self.salts()) is not None:
             return salt
-        rest = [one for one in self.plan.steps[self.at :] if one.tell]
+        rest = [one for one in self.plan.steps if one.tell and (one in self._told_steps() or self.at <= self._at(one))]
+        rest = [one for one in rest if not self._in_the_book(one)]
         found = facts.ahead(rest, reading)
         if not found:
             return None
+        if all(self._at(step) < self.at for step, _ in found):
+            return self.told_anew(*found[0]) if len(found) == 1 else None
+        early = [fact for step, fact in found if self._at(step) < self.at]
+        if early:
+            moved, before = self._with(tuple(pair for fact in early for pair in fact.facts))
+            if moved is self.talk or moved.now.walk is None:
+                return moved, before
+            self.on = moved.now.walk
+            self.talk = replace(self.talk, now=replace(self.talk.now, walk=self.on))
+            found = [one for one in found if self._at(one[0]) >= self.at]
+            changed_ = before[:1]
+        else:
+            changed_ = ()
         here = next((fact for step, fact in found if step.id == self.step.id), None)
         later = [(step, fact) for step, fact in found if step.id != self.step.id]
         told = dict(self.on.told)
-        notes: list[Reply] = []
+        notes: list[Reply] = list(changed_)
         for step, fact in later:
             told |= dict(fact.facts)
             value = dict(fact.facts)[step.tell]
@@ -560,11 +595,31 @@ class _Turn:
         talk, replies = self.fill(here)
         return talk, (*notes, *replies)
 
+    def told_anew(self, step: plans.Step, fact: facts.Told) -> Moved | None:
+        """Another jar, or another weight of the same, said with no word of change after its step."""
+        if step.kind == "vessel":
+            return self._with(fact.facts)
+        if step.kind != "produce":
+            return None
+        kind = dict(fact.facts)[step.tell].partition(" of ")[2]
+        kinds = [one.partition(" of ")[2] for one in self.on.facts[step.tell].split(" and ")]
+        return (self.of_several(step, fact) or self._with(fact.facts)) if kind in kinds else None
+
+    def _at(self, step: plans.Step) -> int:
+        return self.plan.place(step.id)
+
+    def _in_the_book(self, step: plans.Step) -> bool:
+        """Whether what a step was told is entered already."""
+        return any(
+            one.id in self.on.entered and step.tell in plans.holes(" ".join(one.enter)) for one in self.plan.steps
+        )
+
     def salts(self) -> Moved | None:
         """ "The salt is kosher": no number of a walk that weighs its salt hangs on it; its cautions are said."""
         reading = self.reading
         assert isinstance(reading, Reading)
         kinds = [word for word in reading.all_words if word.kind == "salt"]
+        kinds = kinds if _OF_SALT.search(reading.text) else []  # "looks fine to me" is of no salt
         others = {word.kind for word in reading.all_words} - {"salt", "noun", "det", "link", "filler"}
         weighs = any("{salt}" in one.do for one in self.plan.steps)
         if not kinds or reading.amounts or reading.told or others or not weighs or reading.act not in ("tell", "bare"):
@@ -581,13 +636,23 @@ class _Turn:
         assert isinstance(reading, Reading)
         terms = {word.term for word in reading.told}
         waits = [one for one in self.plan.steps[self.at :] if one.kind == "ph" and one.enter]
-        if "calibrated" not in terms or terms - {"calibrated"} or reading.amounts or not waits:
+        counts = [one for one in reading.amounts if dimension(one.unit) not in ("date", "time")]
+        if not terms & {"calibrated", "uncalibrated"} or terms - {"calibrated", "uncalibrated"} or counts or not waits:
             return None
         if any(isinstance(one, Answer) and one.calculator == "ph" for one in self.talk.now.said):
             return None  # of the reading just entered
-        if not reading.told or _NOT_TODAY.search(reading.text) or reading.act not in ("tell", "bare", "log", "ask"):
+        if reading.act not in ("tell", "bare", "log", "ask") or reading.question:
             return None
         step = waits[0]
+        if "uncalibrated" in terms or calibration(reading) == "no" or _NOT_TODAY.search(reading.text):
+            if re.search(r"\b(?:will|going to|must|should|tomorrow|later|first)\b", reading.text, re.IGNORECASE):
+                return None
+            on = replace(self.on, told=(*self.on.told, (CALIBRATED, f"not {self.today.isoformat()}")))
+            note = Note(
+                "A meter counts as calibrated on its day only: what it shows now would be entered as proving nothing. "
+                'Calibrate it first, and say "calibrated today" with the number.'
+            )
+            return _kept(self.talk, replace(self.talk.now, walk=on), said=(note,)), (note, self._reminder())
         on = replace(self.on, told=(*self.on.told, (CALIBRATED, self.today.isoformat())))
         text = "Kept: the meter was calibrated today. It counts for a reading of today"
         if step.id != self.step.id:
@@ -698,6 +763,15 @@ class _Turn:
             return self.talk, (note, self._reminder())
         if not puts:
             return None
+        salts = [one for one in talk.wrote if isinstance(one, ev.Add)]
+        if salts and all(one.what == "salt" for one in salts) and "salt" in dict(self.on.amounts) and self.on.batch:
+            own = dict(self.on.amounts)["salt"]
+            shown = _in_words(sum(one.mix.salt for one in salts), "kilogram", style(talk.now, None))
+            ask = Ask(
+                f"Step {self.plan.place(waits.id) + 1} enters {own} of salt with the new part. Are these {shown} all "
+                f'of it? Then say "make it {shown} of salt". Are they more on top: say it again after that step.'
+            )
+            return self.talk, (ask, self._reminder())
         begun = next((one.batch for one in talk.wrote if isinstance(one, ev.Begin)), 0)
         on = replace(self.on, batch=self.on.batch or begun)
         kinds = self.on.facts.get("produce", "")
@@ -749,17 +823,36 @@ class _Turn:
             and isinstance(said, Reading)
             and not (said.amounts or said.wanted or said.question)
             and said.act in ("tell", "bare", "ask")
-            and self.step.tell
         ):
+            if not self.step.tell:
+                return self.talk, (Note("I took nothing from that."), self._reminder())
             return self.talk, (Ask(f"I need a number here. {plans.filled(self.step.ask, self.on.facts)}"),)
         if isinstance(said, Reading) and remind and (stood := self.stands(talk, replies)) is not None:
             return stood
         if any(isinstance(one, ev.Undo) for one in talk.wrote) and self.on.batch and remind:
             talk = self._still_here(talk)
+        if (stray := self.stray(talk)) is not None:
+            return stray
         closed = any(one.kind == "done" for one in replies)
         if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
             return talk, replies
         return talk, (*replies, self._reminder())
+
+    def stray(self, talk: Talk) -> Moved | None:
+        """Amounts that would open "mash, or under brine?" on a walk that knows: what they shall change is asked."""
+        said, now = self.reading, talk.now
+        asks = now.mode == "choosing" and {one.calculator for one in now.options} <= {"mash", "packed"}
+        if not asks or self.talk.now.mode != "idle" or not isinstance(said, Reading) or not said.amounts or said.wanted:
+            return None
+        told = [self.on.facts[one.tell] for one in self._told_steps() if not self._in_the_book(one)]
+        if not any(one.work for one in self.plan.steps) or (not told and self.at):
+            return None
+        amounts = ", ".join(f'"{one.text}"' for one in said.amounts)
+        so_far = f" So far: {'; '.join(told)}." if told else ""
+        text = (
+            f'I did not take {amounts} into the walk.{so_far} Say each for its step, or to change one, "make it ...".'
+        )
+        return self.talk, (Ask(text), self._reminder())
 
     def switched(self, talk: Talk, replies: tuple[Reply, ...]) -> Moved | None:
         """ "The reds" in the middle of the habaneros' walk: it waits, so that nothing goes to the wrong batch."""
@@ -779,6 +872,9 @@ class _Turn:
     def dropped(self, moves: Mapping[str, Callable[[], Moved]]) -> Moved:
         """A word of the walk while a question in the middle is open: the question is dropped, and that is said."""
         before, self.talk = self.talk, _kept(self.talk, self.talk.now.idle())
+        if self.word == "next" and self.step.enter and self.step.kind == "done":  # it may have put the amounts right
+            note = Note("The question in between is dropped, with its numbers. Nothing of this step is entered yet.")
+            return self.talk, (note, self._reminder())
         talk, replies = moves[self.word]()
         if talk is self.talk:  # nothing was moved: then it is one step of undo
             talk = Talk(talk.now, (*before.past, before.now)[-DEPTH:], ())
@@ -865,9 +961,11 @@ class _Turn:
 
     def _dated(self, line: str) -> str:
         """A reading's line, with the calibration of today that was told before it."""
-        today = self.on.facts.get(CALIBRATED) == self.today.isoformat()
+        known, day = self.on.facts.get(CALIBRATED, ""), self.today.isoformat()
         said = "calibrat" in line.lower() or "strip" in line.lower()
-        return f"{line}, calibrated today" if today and not said else line
+        if said or not known.endswith(day):
+            return line
+        return f"{line}, calibrated today" if known == day else f"{line}, not calibrated today"
 
     def _left_out(self, on: Walking) -> str:
         if not on.skipped:
@@ -879,6 +977,12 @@ class _Turn:
         """The fact that the step waits for: kept, the talk told where it must be, and on."""
         if told.wrong:
             return self.talk, (Ask(told.wrong),)
+        if self.step.kind == "ph":  # another reading is entered as well
+            self.on = replace(self.on, entered=tuple(one for one in self.on.entered if one != self.step.id))
+        elif (
+            self._in_the_book(self.step) and dict(self.on.told).get(self.step.tell) != dict(told.facts)[self.step.tell]
+        ):
+            return self.talk, (Note(IN_THE_BOOK), self._reminder())
         if (shut := self.shut()) is not None:
             return shut
         before = self.on.facts.get(f"{self.step.tell}_kind", "")
@@ -894,25 +998,24 @@ class _Turn:
     def changed(self) -> Moved | None:
         """ "Make it 4 kg": another value for a fact that was told, and what it changes."""
         reading = self.reading
-        if not isinstance(reading, Reading) or reading.question:
+        if not isinstance(reading, Reading) or reading.question or _IFS.search(reading.text):
             return None
-        if reading.act != "change" and not reading.firm and not _PUTS_RIGHT.search(reading.text):
+        puts_right = reading.act == "change" or reading.firm or _PUTS_RIGHT.search(reading.text)
+        if not puts_right and not (_TOO.search(reading.text) and reading.kinds.get("produce")):
             return None
-        if _PUTS.search(reading.text) or any(one.said("substance") for one in reading.amounts):
+        if (_PUTS.search(reading.text) and not _IN_THE_END.search(reading.text)) or any(
+            one.said("substance") for one in reading.amounts
+        ):
             return None  # "what if I add 300 g of vinegar" is a question of its own
-        done = [one for one in self._told_steps() if one is not self.step]
+        done = [one for one in self._told_steps() if one is not self.step and one.kind != "words"]
         for step in reversed(done):
             told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
             if told is None or told.wrong:
                 continue
-            if any(
-                one.id in self.on.entered and step.tell in plans.holes(" ".join(one.enter)) for one in self.plan.steps
-            ):
-                text = (
-                    'That is in the book already. If it was entered wrong, say "undo" and do the step anew; if more '
-                    'went in, say so with its salt, for example "added 500 g of reds with 15 g of salt".'
-                )
-                return self.talk, (Note(text), self._reminder())
+            if self._in_the_book(step):
+                return self.talk, (Note(IN_THE_BOOK), self._reminder())
+            if step.kind == "produce" and (several := self.of_several(step, told)) is not None:
+                return several
             before = self.on.facts
             known = dict(self.on.told) | dict(told.facts)
             if step.kind == "produce" and not any(word.kind == "produce" for word in reading.all_words):
@@ -921,15 +1024,34 @@ class _Turn:
             return self._with(tuple(known.items()))
         return None
 
+    def of_several(self, step: plans.Step, told: facts.Told) -> Moved | None:
+        """One weight for produce of several kinds puts that kind right; which one, or what joins, is asked."""
+        assert isinstance(self.reading, Reading)
+        old = self.on.facts[step.tell].split(" and ")
+        new = dict(told.facts)[step.tell].split(" and ")
+        named = any(word.kind == "produce" for word in self.reading.all_words)
+        kinds = [one.partition(" of ")[2] for one in old]
+        kind = new[0].partition(" of ")[2]
+        joins = _TOO.search(self.reading.text) is not None and named
+        if not joins and (len(new) > 1 or len(old) == 1):
+            return None
+        if named and kinds.count(kind) == 1 and not joins:
+            parts = [new[0] if one == kind else part for one, part in zip(kinds, old, strict=True)]
+            return self._with(((step.tell, " and ".join(parts)),))
+        kept = [part for one, part in zip(kinds, old, strict=True) if joins or one != kind]
+        example = " and ".join([*kept, *new] if named else old)
+        text = f'What goes in so far: {self.on.facts[step.tell]}. Say all of it anew, for example "make it {example}".'
+        return self.talk, (Ask(text),)
+
     def back(self) -> Moved:
         """The step before; what is in the book stays there."""
         if not self.at:
             return self.talk, (Note("This is the first step."),)
         earlier = self.plan.steps[self.at - 1]
         told = tuple(one for one in self.on.told if one[0] not in (earlier.tell, f"{earlier.tell}_kind"))
-        kept = earlier.id in self.on.entered and earlier.enter
+        kept = (earlier.id in self.on.entered and earlier.enter) or (earlier.tell and self._in_the_book(earlier))
         on = replace(self.on, step=earlier.id, told=self.on.told if kept else told, warned=False)
-        note = (Note('What that step entered stays in the book; "undo" takes an entry back.'),) if kept else ()
+        note = (Note('What is entered of that step stays in the book; "undo" takes an entry back.'),) if kept else ()
         return _shown(self.talk, on, self.today, before=note)
 
     def again(self) -> Moved:
@@ -1022,13 +1144,17 @@ class _Turn:
 GATE_SOURCE = "21 CFR 114.80 and the published heat tables: what is not measured is not proven"
 
 
+_OF_A_READING = ("Taken:", "Entered for today", "I took ")
+"""How what is taken for granted of a reading begins."""
+
+
 def _entered(replies: Sequence[Reply]) -> tuple[Reply, ...]:
     """Of what entering a step said: what was written down, its cautions, and a reading's verdict."""
     kept: list[Reply] = []
     for one in replies:
         if isinstance(one, Chart | HeatChart) or one == entering.OFFER:
             continue
-        judged = isinstance(one, Assume) and one.text.startswith("Taken:")
+        judged = isinstance(one, Assume | Note) and one.text.startswith(_OF_A_READING)
         if (
             judged
             or isinstance(one, Log | Caution)

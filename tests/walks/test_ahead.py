@@ -174,3 +174,39 @@ def test_the_strained_mash_gets_what_goes_into_it() -> None:
     assert "50 g sugar put into the mash" in kitchen.text
     kitchen.say("next", "pH 3.7 in the mash")
     assert "pH 3.7 in the mash" in kitchen.text
+
+
+def test_a_calibration_of_another_day_counts_as_none() -> None:
+    """ "Calibrated yesterday", told before the number, is kept with it: what is read then proves nothing."""
+    kitchen = reading()
+    kitchen.say("the meter was calibrated yesterday", "4.0")
+    assert methods(kitchen) == [(4.0, "meter", "no")]
+
+
+@pytest.mark.parametrize("line", ["3.9, calibrated in 4 and 7", "4.1 at 24 C, calibrated in 4.01 and 7 just now"])
+def test_buffers_are_no_readings(line: str) -> None:
+    """The buffers that a meter was set in stand beside the one reading."""
+    kitchen = reading()
+    kitchen.say(line)
+    assert [one[2] for one in methods(kitchen)] == ["yes"] and methods(kitchen)[0][0] in (3.9, 4.1)
+
+
+@pytest.mark.parametrize("line", ["3.6?", "is 3.6 ok", "is it safe at 3.6?"])
+def test_a_question_is_no_reading(line: str) -> None:
+    """A number asked about is not entered."""
+    kitchen = reading()
+    kitchen.say(line)
+    assert methods(kitchen) == [] and kitchen.step == "read"
+
+
+def test_a_name_with_day_begins_its_walk() -> None:
+    """ "Bottling day" alone is the walk, as its title is; a word alone stays the talk's."""
+    kitchen = Kitchen(*BATCH, "bottling day")
+    on = kitchen.session.now.walk
+    assert on is not None and on.walk == "heat-and-bottle"
+    assert Kitchen(*BATCH, "bottling").session.now.walk is None
+
+
+def test_the_salt_is_no_fine() -> None:
+    """ "Looks fine to me" is of no salt."""
+    assert "changes no number" not in Kitchen(*BRINE, "looks fine to me").text

@@ -163,3 +163,102 @@ def test_what_is_in_the_book_is_said_to_stay() -> None:
     assert "What is in the book stays as it was: salt 216 g" in kitchen.text
     assert salted(kitchen) == pytest.approx(215.8, abs=0.1)
     assert not any(isinstance(one, Caution) and one.severity == "stop" for one in kitchen.replies)
+
+
+def told(kitchen: Kitchen, name: str) -> str:
+    """A fact of the walk."""
+    on_ = kitchen.session.now.walk
+    assert on_ is not None
+    return dict(on_.told)[name]
+
+
+def test_one_kind_of_several_is_put_right() -> None:
+    """350 g of mango for 300 leaves the 1.2 kg of chillies: 3 % of 1.55 kg are 46.5 g; what joins is asked about."""
+    kitchen = Kitchen(*MASH[:2], "1.2kg red chillies + 300g mango", "actually 350 g mango")
+    assert told(kitchen, "produce") == "1.2 kg of chillies and 350 g of mango"
+    kitchen.say("no 2 kg")
+    assert isinstance(kitchen.replies[0], Ask) and "Say all of it anew" in kitchen.text
+    kitchen.say("also 100 g of garlic")
+    assert "350 g of mango and 100 g of garlic" in kitchen.text and "Changed" not in kitchen.text
+    kitchen.say("2 litre jar", "a 3l jar")
+    assert told(kitchen, "vessel") == "3 L jar"
+    kitchen.say("3%")
+    assert "46.5 g of salt" in kitchen.text
+
+
+def test_a_line_with_all_of_it_is_taken_at_any_step() -> None:
+    """Weight, vessel and strength in one line change what was told and fill what comes."""
+    kitchen = Kitchen(*MASH[:2], "3 kg", "3 kilos of habaneros in a 10 litre bucket at 3.5 %")
+    assert told(kitchen, "produce") == "3 kg of habaneros" and told(kitchen, "vessel") == "10 L bucket"
+    kitchen.say("next")
+    assert "105 g of salt" in kitchen.text
+
+
+def test_less_salt_comma_two_percent() -> None:
+    """A comma parts the wish from its number: "less salt, 3 %" is 3 % (96 g of 3.2 kg), and no step from 4 to 1 %."""
+    kitchen = Kitchen(*MASH[:-1], "4%", "less salt, 3%")
+    assert "salt 96 g, was 128 g" in kitchen.text
+
+
+def test_a_question_left_open_does_not_enter_the_step() -> None:
+    """ "Put 4.1 kg under 4 litres of water" may put the step right: "next" drops it and enters nothing yet."""
+    kitchen = Kitchen(*BRINE, "next", "put 4.1 kg of chillies under 4 litres of water", "next")
+    assert kitchen.step == "pack" and "Nothing of this step is entered yet" in kitchen.text
+    assert current(kitchen.session.now) is None
+    kitchen.say("next")
+    assert kitchen.step == "close"
+
+
+def test_salt_told_before_its_step_is_asked_about() -> None:
+    """30 g of salt told before the part goes in are all of it or more on top; nothing is entered twice: 120 + 30 g."""
+    kitchen = Kitchen(*HARVEST, "next", "it went in with 30 g salt in the end")
+    assert isinstance(kitchen.replies[0], Ask) and "Are these 30 g all of it" in kitchen.text
+    assert salted(kitchen) == pytest.approx(120, abs=0.1)
+    kitchen.say("make it 30 g of salt")
+    assert "does not take 6%" not in kitchen.text
+    kitchen.say("next")
+    assert salted(kitchen) == pytest.approx(150, abs=0.1)
+
+
+def test_a_bare_number_after_an_answer_is_no_reading() -> None:
+    """ "Make it 2.8" after "raise it to 3 %" is asked about, and is no other pH; "no 4" puts 3 g of gum right."""
+    kitchen = proven("walk me through finishing day", "3.8", "next", "next", "4 kg", "next", "raise it to 3.5%")
+    kitchen.say("make it 3.4")
+    assert "in the book already" not in kitchen.text
+    kitchen.say("added 3 g of xanthan", "no 4")
+    assert '"3 g" is now 4' in kitchen.text
+
+
+def test_a_supposed_ph_is_not_the_walks() -> None:
+    """ "What if the pH was 4.2" answers with its minutes, and the walk's own stand until a yes."""
+    kitchen = proven("heat and bottle day", "next", "next", "next", "3.8", "what if the pH was 4.2")
+    assert told(kitchen, "ph") == "3.8" and "Shall it be 4.2" in kitchen.text
+    kitchen.say("yes")
+    assert told(kitchen, "ph") == "4.2"
+
+
+def test_a_hold_of_any_length_is_credited() -> None:
+    """12 minutes at 83 C are held at 83 C all the while: no gap of it counts as unknown, and it is enough."""
+    kitchen = proven(
+        "heat and bottle day", "next", "next", "next", "3.8", "next", "held it 12 minutes at 83 C, pH 3.8", "done"
+    )
+    batch = current(kitchen.session.now)
+    assert batch is not None and [one.enough for one in batch.heated] == [True]
+
+
+def test_back_after_packing_loses_nothing() -> None:
+    """What is in the book is shown as told, and another weight for it is not taken in silence."""
+    kitchen = Kitchen(*MASH, "next", "next", *["back"] * 5)
+    assert kitchen.step == "produce" and "You said 3.2 kg of jalapenos" in kitchen.text
+    kitchen.say("4 kg")
+    assert "in the book already" in kitchen.text and kitchen.step == "produce"
+    assert salted(kitchen) == pytest.approx(96, abs=0.1)
+
+
+def test_another_reading_after_back_is_entered() -> None:
+    """Back at a reading, another number is another reading in the book."""
+    kitchen = Kitchen(*MASH, "next", "next")
+    kitchen.later(14)
+    kitchen.say("next", "next", "next", "4.1", "back", "3.9")
+    batch = current(kitchen.session.now)
+    assert batch is not None and [one.value for one in batch.ph] == [4.1, 3.9]

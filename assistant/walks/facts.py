@@ -43,6 +43,8 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
         return None
     if step.kind == "words":
         text = reading.text.strip()
+        if step.enter and not (isinstance(reading, Reading) and reading.amounts):
+            return None  # "one bottle is bulging" counts none
         return Told(((step.tell, text),)) if text and not text.endswith("?") else None
     if not isinstance(reading, Reading) or reading.wanted:
         return None
@@ -218,6 +220,8 @@ _STRIP = regex(r"\b(?:strips?|papers?|litmus|colou?r|indicator)\b", re.IGNORECAS
 def _acid(step: Step, reading: Reading) -> Told | None:
     """One pH. What the line says of how it was taken goes on to the talk in its own words, and is judged there."""
     bare, _ = sample.numbers(reading, [one for one in reading.amounts if not one.unit])  # buffers are no readings
+    if any(_LEAST_PH <= each.value <= _MOST_PH for one in bare for each in one.rivals):
+        return Told(wrong="Say one number: the one at which the meter stands still. If it will not, the higher counts.")
     found = [one for one in bare if _LEAST_PH <= one.value <= _MOST_PH]
     if len(found) != 1 or (not step.enter and len(reading.amounts) > 1):
         return None

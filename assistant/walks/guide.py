@@ -8,6 +8,7 @@ there were no walk; afterwards the step is named again. Amounts are never worked
 from __future__ import annotations
 
 import datetime
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
@@ -385,6 +386,18 @@ _PUTS_RIGHT = regex(
     re.IGNORECASE,
 )
 _HOLES = regex(r"\{(\w+)\}")
+
+
+_FAR = 4.0
+"""A bare number so many times another is not taken for the same thing in the same unit."""
+
+
+def _distance(new: float, text: str) -> float:
+    """How far a weight in kg is from one in words, as a ratio on a log scale; infinite where that is no one weight."""
+    found = read(_BOTH.sub(r"\1", text))
+    amounts = found.amounts if isinstance(found, Reading) else ()
+    old = sum(measures.canonical(one.value, one.unit, "mass") for one in amounts if dimension(one.unit) == "mass")
+    return abs(math.log(new / old)) if old > 0 else math.inf
 
 
 def _in_order(text: str) -> list[str]:
@@ -926,6 +939,9 @@ class _Turn:
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
                 return talk, (*asked_back, Note("Nothing of this step was entered."))
+            if step.kind == "ph" and any(isinstance(one, ev.Read) and one.batch != on.batch for one in said.wrote):
+                self.on = replace(on, told=self.talk.now.walk.told if self.talk.now.walk is not None else on.told)
+                return self.aside()  # "4.1 for the carrots" on the walk of the reds
             wrote, state = said.wrote, said.state
             before = (*before, *_entered(said.replies))
             if step.kind == "ph" and any(isinstance(one, Caution) and one.severity == "stop" for one in said.replies):
@@ -1008,8 +1024,11 @@ class _Turn:
         ):
             return None  # "what if I add 300 g of vinegar" is a question of its own
         done = [one for one in self._told_steps() if one is not self.step and one.kind != "words"]
+        if (which := self.of_which(reading)) is not None:
+            return which
         for step in reversed(done):
-            told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
+            said = self.like(reading, step) if step is done[-1] else reading
+            told = facts.told(step, replace(said, act="tell", question=False, wanted=()))
             if told is None or told.wrong:
                 continue
             if self._in_the_book(step):
@@ -1023,6 +1042,36 @@ class _Turn:
                 known |= {f"{step.tell}_kind": kind, step.tell: f"{known[step.tell].split(' of ')[0]} of {kind}"}
             return self._with(tuple(known.items()))
         return None
+
+    def like(self, reading: Reading, step: plans.Step) -> Reading:
+        """A bare number that puts right the fact told last has its unit: "3.95 actually" after 3.9 kg."""
+        one = reading.amounts[0] if len(reading.amounts) == 1 else None
+        if one is None or one.unit or one.noun is not None or one.rivals or step.kind not in facts.DIMENSION:
+            return reading
+        old = read(self.on.facts[step.tell])
+        if not isinstance(old, Reading) or len(old.amounts) != 1:
+            return reading
+        ratio = one.value / old.amounts[0].value if old.amounts[0].value else 0.0
+        if not 1 / _FAR <= ratio <= _FAR:
+            return reading
+        return replace(reading, amounts=(replace(one, unit=old.amounts[0].unit),))
+
+    def of_which(self, reading: Reading) -> Moved | None:
+        """A weight with no word, far from what was told and near to what the step says to weigh: asked about."""
+        one = reading.amounts[0] if len(reading.amounts) == 1 else None
+        if one is None or dimension(one.unit) != "mass" or one.noun is not None or one.others or one.value <= 0:
+            return None
+        new = measures.canonical(one.value, one.unit, "mass")
+        named = {name for step in self.plan.steps[: self.at + 1] if step.work for name in _in_order(step.do)}
+        shown = {name: value for name, value in self.on.amounts if name in named}
+        told = {step.tell: self.on.facts[step.tell] for step in self._told_steps() if step.kind in ("mass", "produce")}
+        near = {name: _distance(new, value) for name, value in (shown | told).items()}
+        closest = min(near, key=lambda name: near[name], default="")
+        if closest not in shown or not told or near[closest] == math.inf:
+            return None
+        both = " or ".join(f"the {name.replace('_', ' ')} ({value})" for name, value in (shown | told).items())
+        text = f'Is {one.text} {both}? Say it with its word, for example "make it {one.text} of {closest}".'
+        return self.talk, (Ask(text), self._reminder())
 
     def of_several(self, step: plans.Step, told: facts.Told) -> Moved | None:
         """One weight for produce of several kinds puts that kind right; which one, or what joins, is asked."""

@@ -262,3 +262,38 @@ def test_another_reading_after_back_is_entered() -> None:
     kitchen.say("next", "next", "next", "4.1", "back", "3.9")
     batch = current(kitchen.session.now)
     assert batch is not None and [one.value for one in batch.ph] == [4.1, 3.9]
+
+
+def test_a_weight_with_no_word_near_to_the_salt_is_asked_about() -> None:
+    """ "Make it 100 g" beside 96 g of salt and 3.2 kg of produce is hardly 100 g of produce: which is asked."""
+    kitchen = Kitchen(*MASH, "make it 100 g")
+    assert isinstance(kitchen.replies[0], Ask) and "Is 100 g the salt (96 g)" in kitchen.text
+    kitchen.say("make it 100 g of salt", "next", "no 110 g")
+    assert isinstance(kitchen.replies[0], Ask) and told(kitchen, "produce") == "3.2 kg of jalapenos"
+
+
+def test_a_bare_number_has_the_unit_of_what_was_told_last() -> None:
+    """ "3.95 actually" after 3.9 kg is kg, "make it 4" after 3 % is %; one far from it is no such thing."""
+    kitchen = proven("walk me through finishing day", "3.8", "next", "next", "3.9 kg", "3.95 actually")
+    assert told(kitchen, "sauce") == "3.95 kg"
+    kitchen.say("no 80")
+    assert told(kitchen, "sauce") == "3.95 kg"
+    kitchen = Kitchen(*MASH, "make it 4")
+    assert told(kitchen, "strength") == "4%"
+
+
+def test_two_numbers_are_no_reading() -> None:
+    """ "3.8 or 3.9" enters neither; "one bottle is bulging" counts no bottles."""
+    kitchen = proven("walk me through finishing day", "3.8 or 3.9")
+    assert kitchen.step == "read" and "Say one number" in kitchen.text
+
+
+def test_a_reading_of_another_batch_is_not_the_steps() -> None:
+    """On the reds' walk, the carrots' pH is theirs or asked about, and the step waits still."""
+    for line in ("carrots pH 4.3", "4.1 for the carrots", "the carrots read 4.2"):
+        kitchen = Kitchen("new batch of carrots in the 5 L jar", "packed 2 kg of carrots at 3%", *BATCH)
+        kitchen.later(21)
+        kitchen.say("walk me through finishing day for the reds", "how are the carrots", line)
+        assert kitchen.step == "read", line
+        reds = kitchen.session.now.shelf.batch(2)
+        assert reds is not None and reds.ph == (), line

@@ -44,6 +44,13 @@ def asked(state: State, said: Reading) -> str | None:
         return "label"
     if _switches(state, said):
         return "switch"
+    if (
+        state.mode == "idle"
+        and not said.amounts
+        and (match := _HOW_IS.match(said.text)) is not None
+        and any(one.name and one.name.lower() == match[1].lower() for one in state.shelf.recent)
+    ):
+        return "going"
     batch = current(state)
     plain = [one for one in said.amounts if not names_batch(said, one)]
     if batch is not None and not plain and not said.told and not said.whens and OLD.search(said.text):
@@ -101,6 +108,13 @@ _LEAD = phrase(
     r"open|to|the|my|with|for|at|look|i|mean|meant|that'?s|it'?s|batch|ferment|is|was)\b[\W_]*)*"
 )
 _TAIL = phrase(r"(?:\W+(?:now|please|then|instead|again|batch|ferment|one|mash|crock|jar))*\W*$")
+
+
+_HOW_IS = phrase(
+    r"^\W*(?:so |and |ok )?how(?:'?s| is| are|'?re) (?:the |my |those )?([\w' -]+?)"
+    r"(?: doing| going| getting on| coming along| now| today)*\W*$"
+)
+""" "How are the carrots": how a batch of that name goes."""
 
 
 def _bare_name(state: State, said: Reading, low: str) -> bool:

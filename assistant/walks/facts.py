@@ -11,6 +11,7 @@ from assistant.show import said
 from assistant.talk import sample
 from assistant.talk.place import dimension
 from assistant.trade.produce import NAMES
+from grammar import measures
 from grammar.later import regex
 from grammar.types import Amount, Misread, Reading
 
@@ -204,8 +205,17 @@ def _produce(step: Step, reading: Reading, found: list[Amount]) -> Told:
         return Told(wrong=f'That cannot be. Say it again, for example "{_EXAMPLE["produce"]}".')
     loose = [word.term for word in reading.words if word.kind == "produce"]
     kinds = [one.said("produce") or (loose[0] if loose else "chilli") for one in found]
-    parts = [f"{said(one.value, one.unit)} of {NAMES.get(kind, kind)}" for one, kind in zip(found, kinds, strict=True)]
+    weights: dict[str, Amount] = {}
+    for one, kind in zip(found, (NAMES.get(kind, kind) for kind in kinds), strict=True):
+        weights[kind] = _sum(weights[kind], one) if kind in weights else one  # "5 kg of reds and 5 kg of yellows"
+    parts = [f"{said(one.value, one.unit)} of {kind}" for kind, one in weights.items()]
     return Told(((step.tell, " and ".join(parts)), (f"{step.tell}_kind", NAMES.get(kinds[0], kinds[0]))))
+
+
+def _sum(first: Amount, second: Amount) -> Amount:
+    """Two weights of one kind, in the unit of the first."""
+    kg = measures.canonical(second.value, second.unit, "mass")
+    return replace(first, value=round(first.value + measures.in_unit(kg, "mass", first.unit), 6))
 
 
 _BESIDE = (

@@ -1024,6 +1024,8 @@ class _Turn:
         ):
             return None  # "what if I add 300 g of vinegar" is a question of its own
         done = [one for one in self._told_steps() if one is not self.step and one.kind != "words"]
+        if (unit := self.in_another_unit(reading)) is not None:
+            return unit
         if (which := self.of_which(reading)) is not None:
             return which
         for step in reversed(done):
@@ -1055,6 +1057,22 @@ class _Turn:
         if not 1 / _FAR <= ratio <= _FAR:
             return reading
         return replace(reading, amounts=(replace(one, unit=old.amounts[0].unit),))
+
+    def in_another_unit(self, reading: Reading) -> Moved | None:
+        """ "UK gallons", "I mean pounds": the fact told last keeps its number and gets that unit."""
+        told = [one for one in self._told_steps() if one is not self.step and one.kind in facts.DIMENSION]
+        if not reading.unit or reading.amounts or not told or re.search(r"\bnot\b|\bin\b", reading.text.lower()):
+            return None
+        step, unit = told[-1], reading.unit
+        old = read(self.on.facts[step.tell])
+        fits = isinstance(old, Reading) and len(old.amounts) == 1
+        if not fits or not isinstance(old, Reading) or self._in_the_book(step):
+            return None
+        one = old.amounts[0]
+        if dimension(one.unit) != dimension(unit) or step.kind not in ("vessel", "mass", "volume", "produce"):
+            return None
+        fact = facts.told(step, replace(old, act="tell", amounts=(replace(one, unit=unit, rivals=()),)))
+        return self._with(fact.facts) if fact is not None and not fact.wrong else None
 
     def of_which(self, reading: Reading) -> Moved | None:
         """A weight with no word, far from what was told and near to what the step says to weigh: asked about."""
@@ -1117,6 +1135,11 @@ class _Turn:
             return self.talk, (Caution(text, f"gate-{step.gate}", "stop", GATE_SOURCE), self._reminder())
         if step.enter and step.kind != "ph":
             text = 'This step goes into the book, so it is done or not: say "next" when it is, or "end the walk".'
+            return self.talk, (Ask(text),)
+        if step.work and any(one.id not in self.on.entered for one in self._entering(step)):
+            text = (
+                f'Its amounts are entered later on: {self._short(step)}. Say "next" when it is done, or "end the walk".'
+            )
             return self.talk, (Ask(text),)
         if step.tell and any(
             step.tell in plans.holes(" ".join((one.work, *one.enter, one.do))) for one in self.plan.steps

@@ -297,3 +297,23 @@ def test_a_reading_of_another_batch_is_not_the_steps() -> None:
         assert kitchen.step == "read", line
         reds = kitchen.session.now.shelf.batch(2)
         assert reds is not None and reds.ph == (), line
+
+
+def test_weights_of_one_kind_are_added_up() -> None:
+    """5 kg of reds and 5 kg of yellows are 10 kg of chillies: 2 % are 200 g."""
+    kitchen = Kitchen(*MASH[:2], "5 kg of reds and 5 kg of yellows", "20 L bucket", "2%")
+    assert told(kitchen, "produce") == "10 kg of chillies" and "200 g of salt" in kitchen.text
+
+
+def test_another_unit_for_what_was_told_last() -> None:
+    """2 UK gallons are 9.092 L: 90 % of it less 3 kg leaves 5.183 L (5.174 kg) of water, and 3 % of all is 245 g."""
+    kitchen = Kitchen(*BRINE[:2], "3 kg of reds", "2 gallon crock", "uk gallons", "3%", "next", "next")
+    assert salted(kitchen) == pytest.approx(245.2, abs=0.5)
+    kitchen = Kitchen(*BRINE[:2], "5 lb of reds", "i meant kilos")
+    assert told(kitchen, "produce") == "5 kg of chillies"
+
+
+def test_what_is_entered_later_is_not_skipped() -> None:
+    """The salt of a later step cannot be left out: it would be entered all the same."""
+    kitchen = Kitchen(*BRINE, "skip")
+    assert kitchen.step == "salt" and "Its amounts are entered later on: salt 216 g" in kitchen.text

@@ -785,9 +785,11 @@ class _Turn:
                 f'of it? Then say "make it {shown} of salt". Are they more on top: say it again after that step.'
             )
             return self.talk, (ask, self._reminder())
-        begun = next((one.batch for one in talk.wrote if isinstance(one, ev.Begin)), 0)
-        on = replace(self.on, batch=self.on.batch or begun)
         kinds = self.on.facts.get("produce", "")
+        begun = next(
+            (one.batch for one in talk.wrote if isinstance(one, ev.Begin) and (not one.name or one.name in kinds)), 0
+        )
+        on = replace(self.on, batch=self.on.batch or begun)
         if any(
             isinstance(one, ev.Add) and one.fresh and one.batch == on.batch and one.what in kinds for one in talk.wrote
         ):
@@ -819,12 +821,9 @@ class _Turn:
 
     def aside(self, remind: bool = True) -> Moved:
         """The line as the talk takes it, and the step named again."""
-        at = self.talk
-        if at.now.mode == "idle" and not self._asked_in_between():
-            at = _of(at, self.on)  # a line that names no other batch is about the walk's own
-        talk, replies = talking.turn(at, self.reading, self.today)
-        if talk is at:
-            talk = self.talk
+        talk, replies = self.turned()
+        if replies and isinstance(replies[0], Ask) and replies[0].text.startswith(_OF_WHICH):
+            return talk, replies
         said = self.reading
         if (switched := self.switched(talk, replies)) is not None:
             return switched
@@ -850,6 +849,26 @@ class _Turn:
         if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
             return talk, replies
         return talk, (*replies, self._reminder())
+
+    def turned(self) -> Moved:
+        """The line as the talk takes it: about the walk's own batch, where it names no other and leans on none."""
+        at, own = self.talk, self.on.batch
+        here = current(at.now)
+        free = at.now.mode == "idle" and not self._asked_in_between()
+        if not free or not own or here is None or here.number == own:
+            return talking.turn(at, self.reading, self.today)
+        there = _of(at, self.on)
+        talk, replies = talking.turn(there, self.reading, self.today)
+        enters = any(not isinstance(one, ev.Walked) and one.batch == own for one in talk.wrote)
+        mends = any(isinstance(one, ev.Undo) for one in talk.wrote)
+        if not enters or mends or any(one.number == own for one in meant(at.now, self.reading)):
+            return (at if talk is there else talk), replies
+        if not here.full:  # begun just now, and this goes into it
+            return talking.turn(at, self.reading, self.today)
+        batch = at.now.shelf.batch(own)
+        name = batch.title if batch is not None else str(own)
+        ask = Ask(f'{_OF_WHICH} "{name}", which this walk is of, or "{here.title}"? Say the line with its name.')
+        return at, (ask,)
 
     def stray(self, talk: Talk) -> Moved | None:
         """Amounts that would open "mash, or under brine?" on a walk that knows: what they shall change is asked."""
@@ -1216,6 +1235,7 @@ class _Turn:
 GATE_SOURCE = "21 CFR 114.80 and the published heat tables: what is not measured is not proven"
 
 
+_OF_WHICH = "For which batch:"
 _OF_A_READING = ("Taken:", "Entered for today", "I took ")
 """How what is taken for granted of a reading begins."""
 

@@ -141,11 +141,28 @@ def test_a_name_alone_switches(line: str) -> None:
     assert "Batch 1, carrots: pH 3.9" in " ".join(one.text for one in kitchen.say("pH 3.9"))
 
 
-def test_a_line_about_another_batch_moves_nothing() -> None:
-    """After "what's in the reds" a reading with no name is the walk's batch's again."""
+def test_after_a_line_about_another_batch_it_is_asked() -> None:
+    """After "what's in the reds" a reading with no name may be of either: it is asked, and entered with its name."""
     kitchen = two()
+    kitchen.later(1)
     kitchen.say("what's in the reds", "pH 4.4 by meter")
-    assert "Batch 2, habaneros: pH 4.4" in kitchen.text
+    assert isinstance(kitchen.replies[0], Ask) and 'For which batch: "habaneros"' in kitchen.text
+    assert "Batch 2, habaneros: pH 4.4" in " ".join(one.text for one in kitchen.say("habaneros pH 4.4 by meter"))
+    kitchen.say("added 20 g of salt to the reds", "no 25 g")
+    assert "Batch 1, reds: 25 g salt" in kitchen.text
+
+
+def test_another_batch_begun_on_the_way() -> None:
+    """Carrots begun and packed in the middle are a batch of their own, and the walk's is entered besides."""
+    kitchen = Kitchen(*BATCH, "walk me through a first mash", "next", "2 kg of habaneros", "3 L jar", "3%", "next")
+    kitchen.say("new batch of carrots in the 5 L jar", "packed 2 kg of carrots at 3%", "next")
+    assert kitchen.step == "close"
+    batch = kitchen.session.now.shelf.batch(3)
+    assert batch is not None and batch.name == "habaneros"
+    assert batch.holds.salt == pytest.approx(0.06, abs=1e-4)
+    kitchen = proven("walk me through finishing day", "3.8", "new batch in the 5 L jar", "packed 2 kg of carrots at 3%")
+    carrots = kitchen.session.now.shelf.batch(2)
+    assert carrots is not None and carrots.holds.salt == pytest.approx(0.06, abs=1e-4)
 
 
 @pytest.mark.parametrize("line", ["what's due", "what do i do today", "anything due?", "what needs doing today"])

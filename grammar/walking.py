@@ -87,7 +87,8 @@ class Timing:
 
 _CALL = regex(r"\b(?:tell|remind|wake|shout (?:at|to)|call|ping|warn|alert|nudge|beep) me\b")
 _START = regex(
-    r"\b(?:set|start) (?:a |the |another )?timer\b|^(?:a |another )?timer\b|\btimer (?:for|of|at)\b|\bcount down\b"
+    r"\b(?:set|start) (?:a |the |another )?timer\b|\b(?:min(?:ute)?s?|hours?|h|seconds?) timer\b|"
+    r"^(?:a |another )?timer\b|\btimer (?:for|of|at)\b|\bcount down\b"
 )
 _STOP = regex(
     r"^(?:stop|cancel|kill|clear|end|drop|turn off|switch off|shut off) (?:the |all |all the |that |my )?timers?\b|"

@@ -278,7 +278,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "ph-void", "caution", ("ph",),
-        lambda facts: "void" in facts.words and not facts.words & {"void added", "void warm", "void early", "void odd"},
+        lambda facts: "void" in facts.words
+        and not facts.words & {"void added", "void warm", "void early", "void odd", "void order"},
         "Do not taste or bottle it on that number. Calibrate a meter in fresh 4.01 and 7.00 buffers, rinse, and read a "
         "blended sample.",
         Source("AOAC 981.12: standardize at pH 4.0, check the span at 7.0; 21 CFR 114.80(a)(2) for the meter"),

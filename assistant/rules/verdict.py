@@ -33,6 +33,7 @@ VOID = {
     "added": Source(
         "FDA draft Guidance for Industry: Acidified Foods (Sept 2010), fermented foods with low-acid ingredients"
     ),
+    "order": EQUILIBRIUM,
     "uncalibrated": Source("AOAC 981.12: standardize at pH 4.0; every day of use is common practice, no source"),
     "odd": Source("weak acid arithmetic: 0.83 mol/L of acetic acid with pKa 4.756 is pH 2.42"),
     "strip": METER,
@@ -61,6 +62,7 @@ class Sample:
         rested: a day or more after, as was said.
         blended: said to be blended.
         added: what went in after the reading that can raise the pH, in words.
+        unordered: what went in, where the line does not say that the reading came a day or more after it.
         before: read on the day of the last thing that went in, or before it, as the account has it.
         stopped: something in the account stands against the batch, whatever this reads.
     """
@@ -75,6 +77,7 @@ class Sample:
     rested: bool = False
     blended: bool = False
     added: str = ""
+    unordered: str = ""
     before: bool = False
     stopped: bool = False
 
@@ -117,6 +120,7 @@ def _void(sample: Sample, off: float) -> str:
     outside = sample.warmth is not None and not COOLEST <= sample.warmth <= WARMEST
     holds = {
         "added": bool(sample.added),
+        "order": bool(sample.unordered) and below(sample.ph, off, PH_LIMIT),
         "uncalibrated": off >= SCALE > sample.said,
         "odd": sample.ph < SOUREST - 1e-9,
         "strip": sample.method == "strip" and sample.ph > PH_METER + 1e-9,
@@ -154,6 +158,9 @@ def lead(verdict: Verdict) -> str:
     one = verdict.sample
     if verdict.void == "added":
         return f"Void: {one.added} went in after that reading; pH {level(one.ph)} was the sauce before it."
+    if verdict.void == "order":
+        order = f"nothing says that pH {level(one.ph)} was read a day or more after it"
+        return f"Not proven: {one.unordered} went in, and {order}."
     if verdict.void == "uncalibrated":
         return f"Not proven: pH {level(one.ph)} from a meter that was not calibrated that day is no number to rely on."
     if verdict.void == "odd":
@@ -186,7 +193,7 @@ def onward(verdict: Verdict) -> str:
     again = "a blended sample at about 25 C, 24 hours after the last thing that went in"
     if verdict.void == "strip":
         return "Red sauce tints a strip."
-    if verdict.void in ("warm", "early", "sample"):
+    if verdict.void in ("warm", "early", "sample", "order"):
         return f"Read {again}."
     if verdict.void or not verdict.lines:
         return ""

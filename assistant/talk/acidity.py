@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from assistant.replies import Answer, Assume, Caution, Log, Note, NotRead, Reply
+from assistant.replies import Answer, Ask, Assume, Caution, Log, Note, NotRead, Reply
 from assistant.rules import Facts, cautions
 from assistant.rules.verdict import Verdict, judge, taken
 from assistant.rules.watch import SCALE
@@ -16,12 +16,13 @@ from assistant.talk import account, sample
 from assistant.talk import words as say
 from assistant.talk.account.fact import is_fact
 from assistant.talk.account.reading import CALIBRATION, MOST_OFF, error_said, of_its_own
-from assistant.talk.account.which import names_batch
+from assistant.talk.account.which import current, names_batch
 from assistant.talk.judged import answer
 from assistant.talk.opened import open_question
 from assistant.talk.place import dimension
 from assistant.talk.state import Given, Result, State, Step, style
 from assistant.trade.meter import grade
+from grammar import measures
 from grammar.later import module, regex
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
@@ -147,18 +148,25 @@ def log(step: Step) -> Result:
     if wrong is not None:
         text = f"A pH runs from 0 to 14; you said {wrong.value:g}. Nothing was noted."
         return state, (NotRead(text, "unit-fit", wrong.text, *wrong.span),)
-    own = _without(reading, aside)
+    counted = [one for one in aside if sample.counted(reading, one)]
+    own = _without(reading, [one for one in aside if one not in counted])
+    aged = _of_its_age(state, own, step.today)
+    if isinstance(aged, Ask):
+        return state, (aged, *open_question(state))
+    own, told = aged
     worst = max(found, key=lambda one: one.value)
     judged = judge(sample.sample(own, worst))
     listed = ", ".join(f"{one.value:g}" for one in found)
     replies: list[Reply] = [Log(f"pH {listed}, noted in this talk."), answer(judged, _in_order(own, found))]
-    flawed = judged.void in ("warm", "early", "odd")
+    flawed = judged.void in ("warm", "early", "odd", "order")
     booked = account.acid(state, _without(own, sample.waits(own)), step.today, found, flawed=flawed)
     if booked is not None:
-        return _in_the_book(replace(step, reading=own), booked, _in_order(own, found), judged)
+        entered, said = _in_the_book(replace(step, reading=own), booked, _in_order(own, found), judged)
+        return entered, (*said, *(told if entered.entered else ()))
     facts, manner = _facts(own, judged), style(state, None)
     if text := taken(judged):
         replies.append(Assume(text, "error", judged.off, "pH"))
+    replies += told
     replies += [say.caution(rule, facts, manner) for rule in cautions(facts)]
     beyond = dict.fromkeys(word.term for word in reading.words if word.kind == "beyond")
     replies += [Note(say.BEYOND[term]) for term in beyond]
@@ -167,6 +175,55 @@ def log(step: Step) -> Result:
     replies += _slopes(own)
     replies += [Note(f'I did not use "{one.text}": a pH reading has no place for it.') for one in rest]
     return _keeping(state, worst, judged, reading.text), (*replies, *open_question(state))
+
+
+_NEARLY = 0.25
+"""By what share a batch's age may differ from the one that was said: "two weeks" is said of day 16."""
+
+
+def _of_its_age(state: State, said: Reading, today: datetime.date) -> tuple[Reading, tuple[Reply, ...]] | Ask:
+    """The reading with "after two weeks" made the day of the batch, or named; a question where it does not fit its age.
+
+    "pH is 4.1 after two weeks" was read today; "pH was 4.4 after a week" was read on the seventh day.
+    """
+    counted = [one for one in said.amounts if sample.counted(said, one)]
+    batch = current(state)
+    if counted and len(counted) < len(_bare(said)):
+        text = " and ".join(f"{said.text[: one.span[0]].split()[-1]} {one.text}" for one in counted)
+        if batch is None or not batch.full:
+            left = tuple(one for one in said.amounts if one not in counted)
+            return replace(said, amounts=left), (Note(f'I did not use "{text}": no batch is open.'),)
+        return Ask(f'On which day was it read? "{text}": say, for example, "pH 4.1 on day 10". Nothing was noted.')
+    found = sample.ages(said)
+    if not found:
+        return said, ()
+    if batch is None or not batch.full or said.whens:
+        text = " and ".join(f'"{one.text}"' for one in found)
+        return said, (Assume(f"I took {text} as the time since the last thing went in.", "time"),)
+    age = (today - batch.began).days
+    young = (today - batch.youngest.day).days if batch.youngest is not None else age
+    back = sample.BACK_THEN.search(said.text) is not None or len(found) > 1
+    days = {one.span: round(measures.canonical(one.value, one.unit, "time")) for one in found}
+    for one in found:
+        said_ = days[one.span]
+        fits = said_ <= age if back else any(abs(said_ - each) <= _NEARLY * each for each in (age, young))
+        if not fits or (back and young != age):
+            part = f", its youngest part {young} days old" if young != age else ""
+            return Ask(
+                f'"{one.text}" does not fit: "{batch.title}" is on day {age}{part}. Nothing was noted. Say the day '
+                f'of the reading with it, for example "pH 4.1 today" or "pH 4.1 on day {min(days[one.span], age)}".'
+            )
+    if not back:
+        left = tuple(one for one in said.amounts if one not in found)
+        whose = "its age" if abs(days[found[0].span] - age) <= _NEARLY * age else "the age of its youngest part"
+        note = Note(f'Entered for today, day {age} of the batch: I took "{found[0].text}" as {whose}.')
+        return replace(said, amounts=left), (note,)
+    amounts = tuple(
+        replace(one, value=float(days[one.span]), unit="day_of", mark="") if one in found else one
+        for one in said.amounts
+    )
+    taken_ = ", ".join(f'"{one.text}" as day {days[one.span]}' for one in found)
+    return replace(said, amounts=amounts), (Note(f"I took {taken_} of the batch."),)
 
 
 def _bare(reading: Reading) -> list[Amount]:

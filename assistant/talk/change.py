@@ -324,10 +324,16 @@ def _torn(job: Job, found: Placement, amounts: list[Amount], but: set[str]) -> A
 _OUT = regex(r"\b(take|took|taken|takes|scoop|scooped)\b.*\bout\b|\b(lost|spilt|spilled)\b")
 
 
+_APART = regex(r"\b(?:less|more|fewer)\b(?:\s+\w+){0,3}\s*[,:;]\s*(?:say |like |about |make it |to )?[\d.]")
+""" "Less salt, 2 %": the comma parts the wish from its number, which is the new value and no step."""
+
+
 def _sign(reading: Reading) -> int:
     """+1 for "500 g more", -1 for "half a percent less", 0 for a new value."""
     steps = {word.term for word in reading.words if word.kind == "step"}
     text = reading.text.lower().strip(" .!?")
+    if steps and _APART.search(text):
+        return 0
     if not steps and (text.endswith(" up") or _OUT.search(text)):
         return 1 if text.endswith(" up") else -1
     return {frozenset({"more"}): 1, frozenset({"less"}): -1}.get(frozenset(steps), 0)

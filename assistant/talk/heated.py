@@ -118,6 +118,10 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     return _changed(state, said, open_) if not open_.away else None
 
 
+_HELD_STEP = 2.0
+"""Minutes between the readings that a hold is made of."""
+
+
 def held(state: State, said: Reading, replies: Sequence[Reply]) -> State | None:
     """A hold that was told as done ("held it 10 minutes at 82 C", "pH 3.8") as a course of two readings, or None.
 
@@ -135,7 +139,10 @@ def held(state: State, said: Reading, replies: Sequence[Reply]) -> State | None:
     if batch is None or not batch.full or not {"temperature", "time", "ph"} <= values.keys() or values["time"] <= 0:
         return None
     minutes = values["time"] * 1440
-    course = Course((0.0, minutes), (values["temperature"], values["temperature"]), "degree_Celsius", rows=2)
+    # a hold was at its temperature all the while: readings so close that none of it counts as a gap
+    many = max(2, math.ceil(minutes / _HELD_STEP) + 1)
+    times = tuple(minutes * at / (many - 1) for at in range(many))
+    course = Course(times, (values["temperature"],) * many, "degree_Celsius", rows=many)
     return replace(state, heated=Heated(course, values["ph"], values.get("meter_error", METER_ERROR)))
 
 

@@ -70,8 +70,17 @@ def numbers(reading: Reading, found: Iterable[Amount]) -> tuple[list[Amount], li
         error = off is not None and off[1] <= one.span[0] < off[2]
         buffer = one.value in _BUFFERS and any(a <= one.span[0] < b for a, b in spans) and len(rows) > 1
         line = one.value in LINES and _LINE.search(reading.text[: one.span[0]]) is not None
-        (aside if error or buffer or line else mine).append(one)
+        (aside if error or buffer or line or counted(reading, one) else mine).append(one)
     return (mine, aside) if mine else (rows, [])
+
+
+_COUNTED = phrase(r"\b(?:day|week|month|batch|step|jar|number|no\.?)\W*$")
+"""Words before a bare number that count something: "in week 2" is no pH."""
+
+
+def counted(reading: Reading, one: Amount) -> bool:
+    """Whether a bare number counts days or weeks."""
+    return not one.unit and _COUNTED.search(reading.text[: one.span[0]]) is not None
 
 
 _SINCE = phrase(r"\W*(?:after|later|since)\b")
@@ -81,6 +90,28 @@ def waits(reading: Reading) -> list[Amount]:
     """The lengths of time between the last thing that went in and the reading: "24 hours after ..."."""
     times = [one for one in reading.amounts if dimension(one.unit) == "time"]
     return [one for one in times if one.mark == "after" or _SINCE.match(reading.text, one.span[1])]
+
+
+LEAST_AGE = 2.0
+"""Days from which a length of time beside a reading is the batch's age, and no wait for the sample."""
+_NO_AGE = phrase(r"\b(?:for|every|each|another|within|last|next|past|in about)(?: the| about| some)?\W*$")
+
+
+def ages(reading: Reading) -> list[Amount]:
+    """The lengths of time beside a reading that tell how old the batch was: "after two weeks", "two weeks in"."""
+    times = [one for one in reading.amounts if dimension(one.unit) == "time" and "_ago" not in one.unit]
+    return [
+        one
+        for one in times
+        if measures.canonical(one.value, one.unit, "time") >= LEAST_AGE - 1e-9
+        and not _SINCE.match(reading.text, one.span[1])
+        and not _NO_AGE.search(reading.text[: one.span[0]])
+        and not re.match(r"\W*(?:of|at|in the)\b", reading.text[one.span[1] :])
+    ]
+
+
+BACK_THEN = phrase(r"\b(?:was|were|had|showed|came to|measured)\b")
+"""Words of a reading that is not today's."""
 
 
 def sample(reading: Reading, worst: Amount) -> Sample:
@@ -104,8 +135,38 @@ def sample(reading: Reading, worst: Amount) -> Sample:
         early=not rested and (bool(waited) or _EARLY.search(text) is not None),
         rested=rested,
         blended=_BLENDED.search(text) is not None,
-        added=added_after(reading, worst),
+        added=(added := added_after(reading, worst)),
+        unordered="" if added or rested else unordered(reading, worst),
     )
+
+
+_PUT_IN = phrase(
+    r"\b(?:add|added|put|stirred|mixed|tipped|threw|thrown|chucked|poured|popped|bunged|tossed|dropped|went)\b"
+    r"(?!\W+(?:it|them) (?:up|together|well)\b)"
+)
+_SAID_AFTER = phrase(r"\b(?:after|since)\W+(?:(?:i|we|the|that) )?(?:[\w']+ )?$")
+_LONG_AGO = phrase(
+    r"\b(?:yesterday|ago|last \w+|the day before|on (?:mon|tues|wednes|thurs|fri|satur|sun)day|"
+    r"(?:days?|weeks?) (?:back|before|earlier))\b"
+)
+_NOW = phrase(r"\b(?:now|today|this (?:morning|afternoon|evening)|just now|since then|tonight)\b")
+
+
+def unordered(reading: Reading, worst: Amount) -> str:
+    """What the line says went in that can raise the pH, where it does not say that the reading came later; else ""."""
+    verb = _PUT_IN.search(reading.text)
+    if verb is None or _SAID_AFTER.search(reading.text[: verb.start()]):
+        return ""
+    text = reading.text
+    apart = text[worst.span[1] :] if verb.start() >= worst.span[1] else text[: worst.span[0]]
+    own = text[: verb.start()] if verb.start() >= worst.span[1] else text[verb.end() :]
+    low = [word for word in reading.all_words if word.kind == "produce" or word.term in LOW_ACID]
+    low = [word for word in low if word.span[0] > verb.end() or verb[0].lower() == "went"]
+    if not low or any(word.span[0] < verb.start() and verb.start() < worst.span[0] < word.span[0] for word in low):
+        return ""
+    if _LONG_AGO.search(apart) and (_NOW.search(own) or not BACK_THEN.search(own)):
+        return ""
+    return NAMES.get(low[0].term, low[0].text)
 
 
 def _scale(one: Amount) -> str:

@@ -220,6 +220,7 @@ class Walking:
         entered: the steps that are in the book; ``skipped`` those left out.
         paused: whether it was stopped for today.
         warned: whether it was said that the step's time is not up.
+        wish: other facts, where it was asked whether the walk shall take them.
     """
 
     walk: str
@@ -232,6 +233,7 @@ class Walking:
     skipped: tuple[str, ...] = ()
     paused: bool = False
     warned: bool = False
+    wish: tuple[tuple[str, str], ...] = ()
 
     @property
     def facts(self) -> dict[str, str]:

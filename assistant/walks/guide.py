@@ -8,6 +8,7 @@ there were no walk; afterwards the step is named again. Amounts are never worked
 from __future__ import annotations
 
 import datetime
+import math
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
@@ -18,28 +19,34 @@ from assistant.replies import Answer, Ask, Assume, Caution, Chart, HeatChart, Lo
 from assistant.show import Style, number, quantity
 from assistant.talk import turn as talking
 from assistant.talk.account import entering
+from assistant.talk.account.asked import asked as of_account
+from assistant.talk.account.reading import calibrated as calibration
 from assistant.talk.account.which import current, meant
 from assistant.talk.place import dimension
 from assistant.talk.state import DEPTH, State, Talk, Walking, style
+from assistant.talk.work import HELD
+from assistant.trade import calculator
 from assistant.walks import facts, gates
 from assistant.walks.planning import anew, explained, planned, sized
 from grammar import measures
 from grammar.later import module, regex
 from grammar.reader import read
-from grammar.types import Misread, Reading
+from grammar.types import Misread, Reading, Word
 from grammar.walking import Timing, asked, move, plain, timing
 
 if TYPE_CHECKING:
     from assistant.batches import events as ev
     from assistant.batches.batch import Batch
+    from assistant.walks import due, saying, standing
     from assistant.walks import plan as plans
-    from assistant.walks import saying
     from assistant.walks.plan import Walk
     from assistant.walks.saying import Said
 else:
     ev = module("assistant.batches.events")
     plans = module("assistant.walks.plan")
     saying = module("assistant.walks.saying")
+    standing = module("assistant.walks.standing")
+    due = module("assistant.walks.due")
 
 
 NAME = "walk"
@@ -58,9 +65,18 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
     if (name := asked(reading.text)) is not None:
         return _chosen(talk, reading, name, today)
     if talk.now.mode == "idle" and _TITLE.search(reading.text) and len(reading.text.split()) <= 6:
-        bare = [one for one in plans.walks() if plain(one.title) == plain(reading.text)]
+        said = plain(reading.text)
+        bare = [
+            one
+            for one in plans.walks()
+            if said == plain(one.title) or (said in one.named and said.endswith((" day", " harvest")))
+        ]
         if bare:
             return _chosen(talk, reading, bare[0].named[0], today)
+    if isinstance(reading, Reading) and due.asked(reading):
+        return talk, due.listed(talk.now, today)
+    if (picked := _which(talk.now, reading)) is not None:
+        return _chosen(talk, reading, picked, today)
     if word == "walks" and talk.now.mode == "idle":
         return talk, (Note(_listed()),)
     wish = _wish(talk.now, reading)
@@ -76,7 +92,8 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
     on = talk.now.walk
     if on is None or on.paused:
         if word in ("resume", "where", "next") and (there := _left(talk.now)) is not None:
-            return _shown(talk, replace(there, paused=False), today, lead="Going on where you stopped. ")
+            there = replace(there, paused=False)
+            return _shown(_of(talk, there), there, today, lead="Going on where you stopped. ")
         if word == "end" and on is not None:
             return _kept(talk, replace(talk.now, walk=None)), (Note("The walk is closed."),)
         return _after_plan(talk, talking.turn(talk, reading, today), today)
@@ -138,12 +155,9 @@ def greeting(state: State, today: datetime.date) -> tuple[Reply, ...]:
     if on is None:
         return ()
     plan = plans.walk(on.walk)
-    step = plan.steps[plan.place(on.step)]
-    days = (today - on.since).days if on.since != datetime.date.min else 0
-    due = f" It is day {days} of this step: {step.then}" if step.wait and days >= step.wait and step.then else ""
-    if step.wait and days < step.wait:
-        due = f" It has {step.wait - days} {'day' if step.wait - days == 1 else 'days'} to go."
-    text = f'You are on the walk "{plan.title}", step {plan.place(on.step) + 1} of {len(plan.steps)}.{due}'
+    said = due.of_step(plan.steps[plan.place(on.step)], on.since, today)
+    said = f" {said}" if said else ""
+    text = f'You are on the walk "{plan.title}", step {plan.place(on.step) + 1} of {len(plan.steps)}.{said}'
     return (Note(f'{text} "Carry on" goes on with it.'),)
 
 
@@ -180,12 +194,42 @@ _TITLE = regex(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
 _FOR = regex(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
 
 
+def _which(state: State, reading: Reading | Misread) -> str | None:
+    """The walk that answers "which walk?", by a word of its name or its place; None if that was not asked."""
+    asked_for = next((one for one in state.said if isinstance(one, Ask) and one.text.startswith(_WHICH)), None)
+    if asked_for is None or state.mode != "idle" or len(reading.text.split()) > MOST_OF_A_NAME:
+        return None
+    titles = list(asked_for.options)
+    words = plain(reading.text).split()
+    if isinstance(reading, Reading) and reading.amounts:
+        at = reading.amounts[0].value
+        whole = len(reading.amounts) == 1 and not reading.amounts[0].unit and at == int(at) and 1 <= at <= len(titles)
+        found = [one for one in plans.walks() if whole and one.title == titles[int(at) - 1]]
+    else:
+        found = plans.called(reading.text)
+        found = found or [one for one in plans.walks() if set(words) & _OF_TITLE[one.name]]
+    return found[0].named[0] if len(found) == 1 and found[0].title in titles else None
+
+
+_WHICH = "Which walk"
+MOST_OF_A_NAME = 7
+"""Words of a line that may name a walk when it was asked which."""
+_OF_TITLE = {
+    "first-brine": {"brine", "jar", "ferment", "wet"}, "first-mash": {"mash", "dry", "salted"},
+    "finishing-day": {"finishing", "finish", "sauce", "blend", "straining"},
+    "heat-and-bottle": {"heat", "bottle", "bottles", "bottling", "pasteurise", "pasteurize"},
+    "later-harvest": {"harvest", "later", "more"}, "ph-meter": {"meter", "ph", "calibrate", "calibration", "probe"},
+}  # fmt: skip
+"""Words that are enough of a name where it was asked which walk."""
+
+
 def _chosen(talk: Talk, reading: Reading | Misread, name: str, today: datetime.date) -> Moved:
     """A walk by its name, or the question which."""
     found = plans.called(name)
     if len(found) != 1:
         some = [one.title for one in found or plans.walks()]
-        return talk, (Ask(f"Which walk: {'; '.join(some)}?", options=tuple(some)),)
+        ask = Ask(f"{_WHICH}: {'; '.join(some)}?", options=tuple(some))
+        return replace(talk, now=replace(talk.now, said=(ask,))), (ask,)
     plan = found[0]
     batch = current(talk.now)
     if plan.batch:
@@ -216,7 +260,8 @@ def _kept(talk: Talk, state: State, wrote: tuple[ev.Event, ...] = (), said: tupl
     state = replace(state, said=said or state.said, shelf=talk.now.shelf)
     head = talk.now.shelf.head
     seqs = tuple((head + 1 + at, one.batch) for at, one in enumerate(wrote))
-    state = replace(state, seqs=seqs, entered=(), undid=(), wrong=None)
+    moved = all(isinstance(one, ev.Walked) for one in wrote)  # a number said next puts no older entry right
+    state = replace(state, seqs=seqs, entered=(), undid=(), wrong=None, deed=None if moved else state.deed)
     return Talk(state, (*talk.past, talk.now)[-DEPTH:], (), wrote)
 
 
@@ -238,7 +283,7 @@ def _in_words(value: float, unit: str, shown: Style) -> str:
 
 def _of(talk: Talk, on: Walking) -> Talk:
     """The talk about the walk's own batch, whichever was spoken of last."""
-    return Talk(replace(talk.now, batch=on.batch)) if on.batch else talk
+    return replace(talk, now=replace(talk.now, batch=on.batch)) if on.batch else talk
 
 
 def _worked(talk: Talk, on: Walking, plan: Walk, today: datetime.date) -> tuple[Walking, Said | None]:
@@ -280,13 +325,15 @@ def _shown(talk: Talk, on: Walking, today: datetime.date, *, lead: str = "", bef
     if step.hold:
         many = _minutes(step.hold)
         replies.append(Note(f'It takes {many}. Say "tell me in {many}" and I count.'))
-    if step.tell:
+    if step.tell and step.tell in on.facts and step.tell in dict(on.told):
+        replies.append(Ask(f'You said {on.facts[step.tell]}: say "next" if that is it, or say another.'))
+    elif step.tell:
         replies.append(Ask(plans.filled(step.ask, on.facts)))
     elif step.wait:
         due = on.since + datetime.timedelta(days=step.wait)
         over = f"The {_days(step.wait)} of it are over." if today >= due and step.wait else ""
         replies.append(Note(f"{over or f'Then wait {_days(step.wait)}, until {_date(due)}.'} {step.then}"))
-    final = replace(base.idle(), walk=on, warned=warned)
+    final = replace(base.idle(), walk=on, warned=warned, touched=())
     return _kept(talk, final, wrote, (*before, *replies)), (*before, *replies)
 
 
@@ -304,10 +351,83 @@ def _date(day: datetime.date) -> str:
 
 _PUTS = regex(r"\b(?:add|adding|put|pour|what if|suppose)\b", re.IGNORECASE)
 _STRIPS = regex(r"\b(?:strips?|litmus|ph papers?|indicator papers?)\b", re.IGNORECASE)
+
+
+def _words(reading: Reading | Misread) -> tuple[Word, ...]:
+    return reading.all_words if isinstance(reading, Reading) else ()
+
+
+_METERS = regex(r"\b(?:meter|probe|electrode)\b", re.IGNORECASE)
 _NO_METER = regex(
     r"\b(?:no|without|don't have|dont have|haven't got|havent got|lost|broken) (?:a |any |my |the )?(?:ph )?meter\b|"
     r"\bmeter is (?:broken|dead|gone)\b",
     re.IGNORECASE,
+)
+
+
+_NODS = regex(
+    r"(?:(?:yes|yep|yup|yeah|aye|sure|ok|okay|please|do it|do that|do so|change it|change that|go for it|go ahead|"
+    r"right|it shall|that one|the new one|please do)\W*)+"
+)
+_SHAKES = regex(
+    r"(?:(?:no|nope|nah|never mind|nevermind|keep it|keep that|leave it|leave that|as it was|as it is|don't|dont|stay|"
+    r"the old one|thanks|as before|keep the old one)\W*)+"
+)
+_NOT_TODAY = regex(
+    r"\b(?:yesterday|last|ago|not|never|week|month|will|going to|must|should|tomorrow)\b|n't\b", re.IGNORECASE
+)
+_OF_SALT = regex(r"\b(?:salt|kosher|iodi[sz]ed|flakes?|flaky|low sodium)\b", re.IGNORECASE)
+_IFS = regex(r"\b(?:what if|if|suppose|supposing)\b", re.IGNORECASE)
+_IN_THE_END = regex(r"\b(?:in the end|after all|turned out|in fact)\b", re.IGNORECASE)
+_TOO = regex(r"\b(?:also|too(?! \w)|as well|plus|another|on top|extra)\b", re.IGNORECASE)
+_PUTS_RIGHT = regex(
+    r"\b(?:actually|instead|rather|prefer|(?:it|that|they) (?:was|were) (?!not\b)|should (?:be|have been)|meant|mean|"
+    r"in the end|after all|turned out|in fact|correction|sorry|oops|would be better)\b",
+    re.IGNORECASE,
+)
+_HOLES = regex(r"\{(\w+)\}")
+
+
+_FAR = 4.0
+"""A bare number so many times another is not taken for the same thing in the same unit."""
+
+
+def _distance(new: float, text: str) -> float:
+    """How far a weight in kg is from one in words, as a ratio on a log scale; infinite where that is no one weight."""
+    found = read(_BOTH.sub(r"\1", text))
+    amounts = found.amounts if isinstance(found, Reading) else ()
+    old = sum(measures.canonical(one.value, one.unit, "mass") for one in amounts if dimension(one.unit) == "mass")
+    return abs(math.log(new / old)) if old > 0 else math.inf
+
+
+def _in_order(text: str) -> list[str]:
+    """The names that a text has places for, each once, as they stand."""
+    return list(dict.fromkeys(_HOLES.findall(text)))
+
+
+CALIBRATED = "calibrated"
+"""The name of the fact that the meter was calibrated, with its day."""
+
+
+def _tells(reading: Reading) -> bool:
+    """Whether a line says a number as what shall be, and asks nothing ("2.5 %", "i want it less salty, 2 percent")."""
+    if reading.question or reading.wanted or facts.supposed(reading.text) or _IFS.search(reading.text):
+        return False
+    if reading.act == "ask":
+        return _WANTS.search(reading.text) is not None
+    return True
+
+
+_WANTS = regex(
+    r"\b(?:want|like|rather|prefer|lower|raise|less|more|let's|lets|use|take|go with|enough|cut|drop|down to|up to|"
+    r"change|set|better|too)\b",
+    re.IGNORECASE,
+)
+
+
+IN_THE_BOOK = (
+    'That is in the book already. If it was entered wrong, say "undo" and do the step anew; if more went in, say so '
+    'with its salt, for example "added 500 g of reds with 15 g of salt".'
 )
 
 
@@ -332,6 +452,8 @@ class _Turn:
             "where": self.where, "ahead": self.ahead, "need": self.need, "stop": self.stop, "end": self.end,
             "resume": self.again,
         }  # fmt: skip
+        if (wished := self.wished()) is not None:
+            return wished
         act = self.reading.act if isinstance(self.reading, Reading) else ""
         # "back" is an undo to the talk; on a walk it is the step before, and leaves what is in the book alone
         if act in ("undo", "redo", "leave", "reset") and self.word != "back":
@@ -359,9 +481,326 @@ class _Turn:
         if self.talk.now.mode == "idle" and not self._asked_in_between():
             if (told := facts.told(self.step, self.reading)) is not None:
                 return self.fill(told)
-            if (changed := self.changed()) is not None:
+            if not self._mends_another() and (changed := self.changed()) is not None:
                 return changed
+            if (kept := self.kept_ahead()) is not None:
+                return kept
         return self.aside()
+
+    def wished(self) -> Moved | None:
+        """The answer to "shall the step change?", where that was the last thing asked."""
+        wish = self.on.wish
+        if not wish:
+            return None
+        self.on = replace(self.on, wish=())
+        self.talk = replace(self.talk, now=replace(self.talk.now, walk=self.on))
+        text = plain(self.reading.text)
+        if _NODS.fullmatch(text):
+            return self._with(wish)
+        if _SHAKES.fullmatch(text):
+            note = Note("It stays as it was.")
+            return _kept(self.talk, self.talk.now, said=(note,)), (note, self._reminder())
+        if self.word == "next":
+            both = f'say "yes" for {self._named(wish)}, or "no" for {self._named(self._old(wish))}'
+            kept = replace(self.talk.now, walk=replace(self.on, wish=wish))
+            return _kept(self.talk, kept), (Ask(f"First, which amount: {both}."),)
+        return None
+
+    def _old(self, wish: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+        return tuple((name, self.on.facts.get(name, "")) for name, _ in wish)
+
+    @staticmethod
+    def _named(values: tuple[tuple[str, str], ...]) -> str:
+        return " and ".join(value for name, value in values if not name.endswith("_kind"))
+
+    def _with(
+        self, wish: tuple[tuple[str, str], ...], before: tuple[Reply, ...] = (), from_: State | None = None
+    ) -> Moved:
+        """The walk with other facts: everything up to here is worked out anew, and what changes is said.
+
+        ``from_`` holds the sum that a fact was worked out from: a bare number said next puts right what was said there.
+        """
+        old = self.on.facts
+        on = replace(self.on, told=tuple((dict(self.on.told) | dict(wish)).items()), wish=())
+        state = self.talk.now
+        for each in self.plan.steps[: self.at]:
+            on, said = _worked(self.talk, replace(on, step=each.id), self.plan, self.today)
+            if said is not None and said.stuck:
+                asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
+                return self.talk, (*before, *asked_back, Note("So the step stays as it was."), self._reminder())
+            if said is not None:  # what is said next leans on the walk's own sum
+                state = replace(state, answered=said.state.answered, touched=())
+        moved, replies = _shown(self.talk, replace(on, step=self.step.id), self.today, state=state)
+        if from_ is not None and moved.now.walk is not None:
+            moved = replace(moved, now=replace(moved.now, answered=from_.answered, touched=from_.touched))
+        if moved is self.talk or moved.now.walk is None:
+            return moved, (*before, *replies)
+        return moved, (*before, _differences(self.plan, old, moved.now.walk.facts), *replies)
+
+    def _mends_another(self) -> bool:
+        """Whether a correction without a word of what is of belongs to what was just entered or answered in between."""
+        reading = self.reading
+        if not isinstance(reading, Reading) or not reading.amounts:
+            return False
+        if any(one.noun is not None or one.others for one in reading.amounts):
+            return False
+        now = self.talk.now
+        of = {dimension(one.unit) for one in reading.amounts}
+        logged = any(isinstance(one, Log) for one in now.said)
+        if of == {""} and (self._answered() or (logged and now.deed is not None)):
+            judged = any(isinstance(one, Answer) and one.calculator == "ph" for one in now.said)
+            return not judged  # "make it 2.8" after 3 %, "no 4" after 3 g that went in
+        if now.deed is not None and now.seqs and now.deed.reading.text not in self._own_lines():
+            return of <= {dimension(one.unit) for one in now.deed.reading.amounts}
+        job = now.answered
+        if job is None or not now.touched:
+            return False
+        inputs = calculator(job.calculator)
+        touched = {inputs.input(one).dimension for one in now.touched if one in job.values()}
+        held = {step.tell for step in self._told_steps() if facts.DIMENSION.get(step.kind) in touched}
+        return bool(touched) and of <= touched and (not held or "salt" in now.touched)
+
+    def _own_lines(self) -> set[str]:
+        return {self._line(one) for step in self.plan.steps for one in step.enter}
+
+    def _told_steps(self) -> list[plans.Step]:
+        return [one for one in self.plan.steps if one.tell and one.tell in dict(self.on.told)]
+
+    def kept_ahead(self) -> Moved | None:
+        """Facts told before their step: kept for it, and said; where the first is this step's, the walk goes on."""
+        reading = self.reading
+        if not isinstance(reading, Reading) or (self.step.gate and self.shut() is not None):
+            return None
+        if (calibrated := self.calibrated()) is not None:
+            return calibrated
+        if (salt := self.salts()) is not None:
+            return salt
+        rest = [one for one in self.plan.steps if one.tell and (one in self._told_steps() or self.at <= self._at(one))]
+        rest = [one for one in rest if not self._in_the_book(one)]
+        found = facts.ahead(rest, reading)
+        if not found:
+            return None
+        if all(self._at(step) < self.at for step, _ in found):
+            return self.told_anew(*found[0]) if len(found) == 1 else None
+        early = [fact for step, fact in found if self._at(step) < self.at]
+        if early:
+            moved, before = self._with(tuple(pair for fact in early for pair in fact.facts))
+            if moved is self.talk or moved.now.walk is None:
+                return moved, before
+            self.on = moved.now.walk
+            self.talk = replace(self.talk, now=replace(self.talk.now, walk=self.on))
+            found = [one for one in found if self._at(one[0]) >= self.at]
+            changed_ = before[:1]
+        else:
+            changed_ = ()
+        here = next((fact for step, fact in found if step.id == self.step.id), None)
+        later = [(step, fact) for step, fact in found if step.id != self.step.id]
+        told = dict(self.on.told)
+        notes: list[Reply] = list(changed_)
+        for step, fact in later:
+            told |= dict(fact.facts)
+            value = dict(fact.facts)[step.tell]
+            notes.append(Note(f"Kept for step {self.plan.place(step.id) + 1}: {value}."))
+        on = replace(self.on, told=tuple(told.items()))
+        if here is None:
+            return _kept(self.talk, replace(self.talk.now, walk=on), said=tuple(notes)), (*notes, self._reminder())
+        self.on = on
+        talk, replies = self.fill(here)
+        return talk, (*notes, *replies)
+
+    def told_anew(self, step: plans.Step, fact: facts.Told) -> Moved | None:
+        """Another jar, or another weight of the same, said with no word of change after its step."""
+        if step.kind == "vessel":
+            return self._with(fact.facts)
+        if step.kind != "produce":
+            return None
+        kind = dict(fact.facts)[step.tell].partition(" of ")[2]
+        kinds = [one.partition(" of ")[2] for one in self.on.facts[step.tell].split(" and ")]
+        return (self.of_several(step, fact) or self._with(fact.facts)) if kind in kinds else None
+
+    def _at(self, step: plans.Step) -> int:
+        return self.plan.place(step.id)
+
+    def _in_the_book(self, step: plans.Step) -> bool:
+        """Whether what a step was told is entered already."""
+        return any(
+            one.id in self.on.entered and step.tell in plans.holes(" ".join(one.enter)) for one in self.plan.steps
+        )
+
+    def salts(self) -> Moved | None:
+        """ "The salt is kosher": no number of a walk that weighs its salt hangs on it; its cautions are said."""
+        reading = self.reading
+        assert isinstance(reading, Reading)
+        kinds = [word for word in reading.all_words if word.kind == "salt"]
+        kinds = kinds if _OF_SALT.search(reading.text) else []  # "looks fine to me" is of no salt
+        others = {word.kind for word in reading.all_words} - {"salt", "noun", "det", "link", "filler"}
+        weighs = any("{salt}" in one.do for one in self.plan.steps)
+        if not kinds or reading.amounts or reading.told or others or not weighs or reading.act not in ("tell", "bare"):
+            return None
+        sums = [f"mash of 1 kg of chillies at 3%{beside}" for beside in ("", f" with {kinds[0].text} salt")]
+        before, with_it = (saying.say(Talk(State()), [line], self.today).replies for line in sums)
+        cautions = [one for one in with_it if isinstance(one, Caution) and one not in before]
+        note = Note("This walk weighs its salt, so which salt it is changes no number here, and it is not asked.")
+        return _kept(self.talk, self.talk.now, said=(note, *cautions)), (note, *cautions, self._reminder())
+
+    def calibrated(self) -> Moved | None:
+        """ "Meter calibrated this morning", before a reading is asked for or beside its question."""
+        reading = self.reading
+        assert isinstance(reading, Reading)
+        terms = {word.term for word in reading.told}
+        waits = [one for one in self.plan.steps[self.at :] if one.kind == "ph" and one.enter]
+        counts = [one for one in reading.amounts if dimension(one.unit) not in ("date", "time")]
+        if not terms & {"calibrated", "uncalibrated"} or terms - {"calibrated", "uncalibrated"} or counts or not waits:
+            return None
+        if any(isinstance(one, Answer) and one.calculator == "ph" for one in self.talk.now.said):
+            return None  # of the reading just entered
+        if reading.act not in ("tell", "bare", "log", "ask") or reading.question:
+            return None
+        step = waits[0]
+        if "uncalibrated" in terms or calibration(reading) == "no" or _NOT_TODAY.search(reading.text):
+            if re.search(r"\b(?:will|going to|must|should|tomorrow|later|first)\b", reading.text, re.IGNORECASE):
+                return None
+            on = replace(self.on, told=(*self.on.told, (CALIBRATED, f"not {self.today.isoformat()}")))
+            note = Note(
+                "A meter counts as calibrated on its day only: what it shows now would be entered as proving nothing. "
+                'Calibrate it first, and say "calibrated today" with the number.'
+            )
+            return _kept(self.talk, replace(self.talk.now, walk=on), said=(note,)), (note, self._reminder())
+        on = replace(self.on, told=(*self.on.told, (CALIBRATED, self.today.isoformat())))
+        text = "Kept: the meter was calibrated today. It counts for a reading of today"
+        if step.id != self.step.id:
+            text += f"; the pH is asked for in step {self.plan.place(step.id) + 1}, on another day calibrate anew"
+        note = Note(f"{text}.")
+        return _kept(self.talk, replace(self.talk.now, walk=on), said=(note,)), (note, self._reminder())
+
+    def stands(self, talk: Talk, replies: tuple[Reply, ...]) -> Moved | None:
+        """What becomes of an answer of the talk to the sum that a step rests on; None where it is about something else.
+
+        The step takes the other number where it was said as one, and else it is said that the step stands as it was.
+        """
+        worked = next((one for one in reversed(self.plan.steps[: self.at + 1]) if one.work), None)
+        job, said_ = talk.now.answered, self.reading
+        assert isinstance(said_, Reading)
+        if (
+            worked is None
+            or job is None
+            or talk.now.mode != "idle"
+            or not any(isinstance(one, Answer) for one in replies)
+        ):
+            return None
+        if plans.holes(worked.work) - self.on.facts.keys():
+            return None
+        own = saying.say(_of(self.talk, self.on), [plans.filled(worked.work, self.on.facts)], self.today)
+        if own.stuck or own.state.answered is None or own.state.answered.calculator != job.calculator:
+            return None
+        if not any(isinstance(one, Answer) and one.calculator == job.calculator for one in replies):
+            return None
+        entering = self._entering(worked)
+        if not entering and (worked is not self.step or HELD in job.words):
+            return None
+        if entering:  # the walk enters it, once
+            replies = tuple(one for one in replies if not (isinstance(one, Note) and one.text.startswith('Say "done"')))
+            talk = replace(talk, now=replace(talk.now, said=replies))
+        told, sum_ = dict(self.on.told), own.state.answered
+        other = standing.compared(self._told_steps(), told, sum_, job)
+        if other is None:
+            steps = [word.term for word in said_.all_words if word.kind == "step"]
+            if steps and not said_.amounts:
+                held = " and ".join(self.on.facts[one.tell] for one in self._told_steps() if one.kind == "percent")
+                now = f"It is {held} now: s" if held else "S"
+                return self.talk, (
+                    Ask(f'How much {steps[0]}? {now}ay the new amount, as "make it ...".'),
+                    self._reminder(),
+                )
+            return talk, (*replies, self._reminder())
+        stays = f"Step {self.plan.place(worked.id) + 1} stands as it was: {self._short(worked)}."
+        if any(one.id in self.on.entered for one in entering):
+            stays = f"What is in the book stays as it was: {self._short(worked)}."
+            return talk, (*replies, Note(stays), self._reminder())
+        wish = self._named(other.facts)
+        if other.wrong:
+            why = other.wrong.split(" Say it")[0]
+            return talk, (*replies, Ask(f"{stays} The walk does not take {wish}. {why}"))
+        before = self.talk.now.answered
+        foreign = standing.compared(self._told_steps(), told, sum_, before) if before is not None else None
+        new = dict(other.facts)
+        leans = foreign is None or not any(new.get(name) == value for name, value in foreign.facts)
+        if not other.facts or other.loose or not leans:
+            one = len(other.facts) == 1
+            text = f'{stays} To change it, say for example "make it {wish}".' if one else stays
+            return talk, (*replies, Note(text), self._reminder())
+        if _tells(said_):
+            heard = tuple(one for one in replies if isinstance(one, Note) and one.text.startswith("I "))
+            return self._with(other.facts, heard, talk.now if other.derived else None)
+        ask = Ask(f"{stays} Shall it be {wish} from here on? Say yes or no.")
+        on = replace(self.on, wish=other.facts)
+        return replace(talk, now=replace(talk.now, walk=on, answered=before, said=(*replies, ask))), (*replies, ask)
+
+    def _still_here(self, talk: Talk) -> Talk:
+        """A number put right takes back all that its line had written, the walk's place too: that is written anew."""
+        told = tuple(f"{name}={value}" for name, value in self.on.told)
+        place = ev.Walked(
+            self.on.batch, self.today, self.reading.text, self.on.walk, self.on.step, told, self.on.skipped
+        )
+        seq = (talk.now.shelf.head + 1 + len(talk.wrote), self.on.batch)
+        return replace(talk, now=replace(talk.now, seqs=(*talk.now.seqs, seq)), wrote=(*talk.wrote, place))
+
+    def _entering(self, worked: plans.Step) -> list[plans.Step]:
+        """The steps that enter what a step works out."""
+        named = plans.holes(worked.work) | plans.holes(worked.do)
+        return [one for one in self.plan.steps if one.enter and plans.holes(" ".join(one.enter)) & named]
+
+    def _short(self, step: plans.Step) -> str:
+        """The amounts of a step, and what they are worked out from."""
+        amounts = dict(self.on.amounts)
+        parts = [f"{name.replace('_', ' ')} {amounts[name]}" for name in _in_order(step.do) if name in amounts]
+        from_ = [self.on.facts[one.tell] for one in self._told_steps() if one.tell in plans.holes(step.work)]
+        return f"{', '.join(parts)} ({', '.join(from_)})"
+
+    def entered_already(self, talk: Talk) -> Moved | None:
+        """What the talk would enter that the walk enters itself, or has entered from now on."""
+        assert isinstance(self.reading, Reading)
+        waits = next((one for one in self.plan.steps if one.enter and one.kind == "done"), None)
+        if waits is None or waits.id in (*self.on.entered, *self.on.skipped) or "produce" not in self.on.facts:
+            return None
+        asked = self.talk.now.pending
+        amounts = self.reading.amounts or (asked.reading.amounts if asked is not None else ())
+        puts = any(isinstance(one, ev.Begin | ev.Add) for one in talk.wrote)
+        done = any(word.term == "done" for word in self.reading.told) and talk.now.pending is not None and asked is None
+        bare = puts and asked is None and not self.reading.kinds.keys() & {"vessel", "produce"}  # "new batch", no more
+        if not amounts and (done or bare or any(isinstance(one, ev.Add) for one in talk.wrote)):
+            if self.step is waits:
+                return self.next()
+            place = self.plan.place(waits.id) + 1
+            note = Note(f"Nothing is entered yet: step {place} enters it all, with the amounts of this walk.")
+            return self.talk, (note, self._reminder())
+        if not puts:
+            return None
+        salts = [one for one in talk.wrote if isinstance(one, ev.Add)]
+        if salts and all(one.what == "salt" for one in salts) and "salt" in dict(self.on.amounts) and self.on.batch:
+            own = dict(self.on.amounts)["salt"]
+            shown = _in_words(sum(one.mix.salt for one in salts), "kilogram", style(talk.now, None))
+            ask = Ask(
+                f"Step {self.plan.place(waits.id) + 1} enters {own} of salt with the new part. Are these {shown} all "
+                f'of it? Then say "make it {shown} of salt". Are they more on top: say it again after that step.'
+            )
+            return self.talk, (ask, self._reminder())
+        kinds = self.on.facts.get("produce", "")
+        begun = next(
+            (one.batch for one in talk.wrote if isinstance(one, ev.Begin) and (not one.name or one.name in kinds)), 0
+        )
+        on = replace(self.on, batch=self.on.batch or begun)
+        if any(
+            isinstance(one, ev.Add) and one.fresh and one.batch == on.batch and one.what in kinds for one in talk.wrote
+        ):
+            on = replace(on, entered=(*on.entered, waits.id))
+            note = Note("That is in the book with the amounts you said: the walk does not enter it again.")
+        elif begun and on.batch == begun:
+            note = Note("That is this walk's batch now.")
+        else:
+            return None
+        said = (*talk.now.said, note)
+        return replace(talk, now=replace(talk.now, walk=on, said=said)), (*said, self._reminder())
 
     def _answered(self) -> bool:
         """Whether the last thing said was an answer to a question in the middle."""
@@ -382,25 +821,92 @@ class _Turn:
 
     def aside(self, remind: bool = True) -> Moved:
         """The line as the talk takes it, and the step named again."""
-        talk, replies = talking.turn(self.talk, self.reading, self.today)
+        talk, replies = self.turned()
+        if replies and isinstance(replies[0], Ask) and replies[0].text.startswith(_OF_WHICH):
+            return talk, replies
         said = self.reading
+        if (switched := self.switched(talk, replies)) is not None:
+            return switched
+        if isinstance(said, Reading) and remind and (once := self.entered_already(talk)) is not None:
+            return once
         if (
             self.talk.now.mode == "idle"
             and talk.now.mode in ("asking", "choosing")
             and isinstance(said, Reading)
             and not (said.amounts or said.wanted or said.question)
             and said.act in ("tell", "bare", "ask")
-            and self.step.tell
         ):
+            if not self.step.tell:
+                return self.talk, (Note("I took nothing from that."), self._reminder())
             return self.talk, (Ask(f"I need a number here. {plans.filled(self.step.ask, self.on.facts)}"),)
+        if isinstance(said, Reading) and remind and (stood := self.stands(talk, replies)) is not None:
+            return stood
+        if any(isinstance(one, ev.Undo) for one in talk.wrote) and self.on.batch and remind:
+            talk = self._still_here(talk)
+        if (stray := self.stray(talk)) is not None:
+            return stray
         closed = any(one.kind == "done" for one in replies)
         if not remind or closed or talk.now.mode != "idle" or talk.now.pending is not None:
             return talk, replies
         return talk, (*replies, self._reminder())
 
+    def turned(self) -> Moved:
+        """The line as the talk takes it: about the walk's own batch, where it names no other and leans on none."""
+        at, own = self.talk, self.on.batch
+        here = current(at.now)
+        free = at.now.mode == "idle" and not self._asked_in_between()
+        if not free or not own or here is None or here.number == own:
+            return talking.turn(at, self.reading, self.today)
+        there = _of(at, self.on)
+        talk, replies = talking.turn(there, self.reading, self.today)
+        enters = any(not isinstance(one, ev.Walked) and one.batch == own for one in talk.wrote)
+        mends = any(isinstance(one, ev.Undo) for one in talk.wrote)
+        if not enters or mends or any(one.number == own for one in meant(at.now, self.reading)):
+            return (at if talk is there else talk), replies
+        if not here.full:  # begun just now, and this goes into it
+            return talking.turn(at, self.reading, self.today)
+        batch = at.now.shelf.batch(own)
+        name = batch.title if batch is not None else str(own)
+        ask = Ask(f'{_OF_WHICH} "{name}", which this walk is of, or "{here.title}"? Say the line with its name.')
+        return at, (ask,)
+
+    def stray(self, talk: Talk) -> Moved | None:
+        """Amounts that would open "mash, or under brine?" on a walk that knows: what they shall change is asked."""
+        said, now = self.reading, talk.now
+        asks = now.mode == "choosing" and {one.calculator for one in now.options} <= {"mash", "packed"}
+        if not asks or self.talk.now.mode != "idle" or not isinstance(said, Reading) or not said.amounts or said.wanted:
+            return None
+        told = [self.on.facts[one.tell] for one in self._told_steps() if not self._in_the_book(one)]
+        if not any(one.work for one in self.plan.steps) or (not told and self.at):
+            return None
+        amounts = ", ".join(f'"{one.text}"' for one in said.amounts)
+        so_far = f" So far: {'; '.join(told)}." if told else ""
+        text = (
+            f'I did not take {amounts} into the walk.{so_far} Say each for its step, or to change one, "make it ...".'
+        )
+        return self.talk, (Ask(text), self._reminder())
+
+    def switched(self, talk: Talk, replies: tuple[Reply, ...]) -> Moved | None:
+        """ "The reds" in the middle of the habaneros' walk: it waits, so that nothing goes to the wrong batch."""
+        own = self.on.batch
+        if not own or talk.wrote or talk.now.batch in (0, own) or self.talk.now.mode != "idle" or talk is self.talk:
+            return None
+        if isinstance(self.reading, Reading) and of_account(talk.now, self.reading) not in ("switch", None):
+            return None
+        if isinstance(self.reading, Reading) and self.reading.amounts:
+            return None
+        batch = talk.now.shelf.batch(own)
+        name = batch.title if batch is not None else str(own)
+        note = Note(f'The walk of "{name}" waits at step {self.at + 1}: "carry on" goes on with it.')
+        said = (*replies, note)
+        return replace(talk, now=replace(talk.now, walk=replace(self.on, paused=True), said=said)), said
+
     def dropped(self, moves: Mapping[str, Callable[[], Moved]]) -> Moved:
         """A word of the walk while a question in the middle is open: the question is dropped, and that is said."""
         before, self.talk = self.talk, _kept(self.talk, self.talk.now.idle())
+        if self.word == "next" and self.step.enter and self.step.kind == "done":  # it may have put the amounts right
+            note = Note("The question in between is dropped, with its numbers. Nothing of this step is entered yet.")
+            return self.talk, (note, self._reminder())
         talk, replies = moves[self.word]()
         if talk is self.talk:  # nothing was moved: then it is one step of undo
             talk = Talk(talk.now, (*before.past, before.now)[-DEPTH:], ())
@@ -445,11 +951,16 @@ class _Turn:
         wrote: tuple[ev.Event, ...] = ()
         state: State | None = None
         if step.enter and not skipped and step.id not in on.entered:
-            lines = [own] if own else [self._line(one) for one in step.enter]
+            lines = [self._dated(own) if step.kind == "ph" else own] if own else [self._line(one) for one in step.enter]
+            if on.batch and lines[0].startswith("new batch"):
+                lines = lines[1:]  # it was begun in other words
             said = saying.say(_of(talk, on), lines, self.today)
             if said.stuck:
                 asked_back = tuple(one for one in said.replies if one.kind in ("ask", "refuse", "misread"))
                 return talk, (*asked_back, Note("Nothing of this step was entered."))
+            if step.kind == "ph" and any(isinstance(one, ev.Read) and one.batch != on.batch for one in said.wrote):
+                self.on = replace(on, told=self.talk.now.walk.told if self.talk.now.walk is not None else on.told)
+                return self.aside()  # "4.1 for the carrots" on the walk of the reds
             wrote, state = said.wrote, said.state
             before = (*before, *_entered(said.replies))
             if step.kind == "ph" and any(isinstance(one, Caution) and one.severity == "stop" for one in said.replies):
@@ -480,7 +991,16 @@ class _Turn:
         """A line that enters the step: weights in grams where two units are shown, and the reading as it is taken."""
         facts_ = {name: _BOTH.sub(r"\1", value) for name, value in self.on.facts.items()}
         line = plans.filled(text, facts_)
-        return line.replace("by meter", "by strip") if "strips" in self.on.facts else line
+        line = line.replace("by meter", "by strip") if "strips" in self.on.facts else line
+        return self._dated(line) if text.startswith("pH") else line
+
+    def _dated(self, line: str) -> str:
+        """A reading's line, with the calibration of today that was told before it."""
+        known, day = self.on.facts.get(CALIBRATED, ""), self.today.isoformat()
+        said = "calibrat" in line.lower() or "strip" in line.lower()
+        if said or not known.endswith(day):
+            return line
+        return f"{line}, calibrated today" if known == day else f"{line}, not calibrated today"
 
     def _left_out(self, on: Walking) -> str:
         if not on.skipped:
@@ -492,45 +1012,122 @@ class _Turn:
         """The fact that the step waits for: kept, the talk told where it must be, and on."""
         if told.wrong:
             return self.talk, (Ask(told.wrong),)
+        if self.step.kind == "ph":  # another reading is entered as well
+            self.on = replace(self.on, entered=tuple(one for one in self.on.entered if one != self.step.id))
+        elif (
+            self._in_the_book(self.step) and dict(self.on.told).get(self.step.tell) != dict(told.facts)[self.step.tell]
+        ):
+            return self.talk, (Note(IN_THE_BOOK), self._reminder())
         if (shut := self.shut()) is not None:
             return shut
+        before = self.on.facts.get(f"{self.step.tell}_kind", "")
+        if self.step.kind == "produce" and before and not any(word.kind == "produce" for word in _words(self.reading)):
+            weight = dict(told.facts)[self.step.tell].split(" of ")[0]  # the kind was told before its step
+            told = replace(told, facts=((self.step.tell, f"{weight} of {before}"), (f"{self.step.tell}_kind", before)))
         known = dict(self.on.told) | dict(told.facts)
+        if self.step.kind == "ph" and _METERS.search(self.reading.text):
+            known.pop("strips", None)
         self.on = replace(self.on, told=tuple(known.items()))
         return self.passed(own=told.own)
 
     def changed(self) -> Moved | None:
         """ "Make it 4 kg": another value for a fact that was told, and what it changes."""
         reading = self.reading
-        if not isinstance(reading, Reading) or (reading.act != "change" and not reading.firm) or reading.question:
+        if not isinstance(reading, Reading) or reading.question or _IFS.search(reading.text):
             return None
-        if _PUTS.search(reading.text) or any(one.said("substance") for one in reading.amounts):
+        puts_right = reading.act == "change" or reading.firm or _PUTS_RIGHT.search(reading.text)
+        if not puts_right and not (_TOO.search(reading.text) and reading.kinds.get("produce")):
+            return None
+        if (_PUTS.search(reading.text) and not _IN_THE_END.search(reading.text)) or any(
+            one.said("substance") for one in reading.amounts
+        ):
             return None  # "what if I add 300 g of vinegar" is a question of its own
-        done = [one for one in self.plan.steps[: self.at] if one.tell and one.tell in self.on.facts]
+        done = [one for one in self._told_steps() if one is not self.step and one.kind != "words"]
+        if (unit := self.in_another_unit(reading)) is not None:
+            return unit
+        if (which := self.of_which(reading)) is not None:
+            return which
         for step in reversed(done):
-            told = facts.told(step, replace(reading, act="tell", question=False, wanted=()))
+            said = self.like(reading, step) if step is done[-1] else reading
+            told = facts.told(step, replace(said, act="tell", question=False, wanted=()))
             if told is None or told.wrong:
                 continue
-            if any(
-                one.id in self.on.entered and step.tell in plans.holes(" ".join(one.enter)) for one in self.plan.steps
-            ):
-                text = (
-                    'That is in the book already. If it was entered wrong, say "undo" and do the step anew; if more '
-                    'went in, say so with its salt, for example "added 500 g of reds with 15 g of salt".'
-                )
-                return self.talk, (Note(text), self._reminder())
+            if self._in_the_book(step):
+                return self.talk, (Note(IN_THE_BOOK), self._reminder())
+            if step.kind == "produce" and (several := self.of_several(step, told)) is not None:
+                return several
             before = self.on.facts
             known = dict(self.on.told) | dict(told.facts)
             if step.kind == "produce" and not any(word.kind == "produce" for word in reading.all_words):
                 kind = before.get(f"{step.tell}_kind", "chillies")
                 known |= {f"{step.tell}_kind": kind, step.tell: f"{known[step.tell].split(' of ')[0]} of {kind}"}
-            on = replace(self.on, told=tuple(known.items()))
-            for each in self.plan.steps[: self.at]:
-                on, _ = _worked(self.talk, replace(on, step=each.id), self.plan, self.today)
-            on = replace(on, step=self.step.id)
-            moved, replies = _shown(self.talk, on, self.today)
-            assert moved.now.walk is not None
-            return moved, (_differences(self.plan, before, moved.now.walk.facts), *replies)
+            return self._with(tuple(known.items()))
         return None
+
+    def like(self, reading: Reading, step: plans.Step) -> Reading:
+        """A bare number that puts right the fact told last has its unit: "3.95 actually" after 3.9 kg."""
+        one = reading.amounts[0] if len(reading.amounts) == 1 else None
+        if one is None or one.unit or one.noun is not None or one.rivals or step.kind not in facts.DIMENSION:
+            return reading
+        old = read(self.on.facts[step.tell])
+        if not isinstance(old, Reading) or len(old.amounts) != 1:
+            return reading
+        ratio = one.value / old.amounts[0].value if old.amounts[0].value else 0.0
+        if not 1 / _FAR <= ratio <= _FAR:
+            return reading
+        return replace(reading, amounts=(replace(one, unit=old.amounts[0].unit),))
+
+    def in_another_unit(self, reading: Reading) -> Moved | None:
+        """ "UK gallons", "I mean pounds": the fact told last keeps its number and gets that unit."""
+        told = [one for one in self._told_steps() if one is not self.step and one.kind in facts.DIMENSION]
+        if not reading.unit or reading.amounts or not told or re.search(r"\bnot\b|\bin\b", reading.text.lower()):
+            return None
+        step, unit = told[-1], reading.unit
+        old = read(self.on.facts[step.tell])
+        fits = isinstance(old, Reading) and len(old.amounts) == 1
+        if not fits or not isinstance(old, Reading) or self._in_the_book(step):
+            return None
+        one = old.amounts[0]
+        if dimension(one.unit) != dimension(unit) or step.kind not in ("vessel", "mass", "volume", "produce"):
+            return None
+        fact = facts.told(step, replace(old, act="tell", amounts=(replace(one, unit=unit, rivals=()),)))
+        return self._with(fact.facts) if fact is not None and not fact.wrong else None
+
+    def of_which(self, reading: Reading) -> Moved | None:
+        """A weight with no word, far from what was told and near to what the step says to weigh: asked about."""
+        one = reading.amounts[0] if len(reading.amounts) == 1 else None
+        if one is None or dimension(one.unit) != "mass" or one.noun is not None or one.others or one.value <= 0:
+            return None
+        new = measures.canonical(one.value, one.unit, "mass")
+        named = {name for step in self.plan.steps[: self.at + 1] if step.work for name in _in_order(step.do)}
+        shown = {name: value for name, value in self.on.amounts if name in named}
+        told = {step.tell: self.on.facts[step.tell] for step in self._told_steps() if step.kind in ("mass", "produce")}
+        near = {name: _distance(new, value) for name, value in (shown | told).items()}
+        closest = min(near, key=lambda name: near[name], default="")
+        if closest not in shown or not told or near[closest] == math.inf:
+            return None
+        both = " or ".join(f"the {name.replace('_', ' ')} ({value})" for name, value in (shown | told).items())
+        text = f'Is {one.text} {both}? Say it with its word, for example "make it {one.text} of {closest}".'
+        return self.talk, (Ask(text), self._reminder())
+
+    def of_several(self, step: plans.Step, told: facts.Told) -> Moved | None:
+        """One weight for produce of several kinds puts that kind right; which one, or what joins, is asked."""
+        assert isinstance(self.reading, Reading)
+        old = self.on.facts[step.tell].split(" and ")
+        new = dict(told.facts)[step.tell].split(" and ")
+        named = any(word.kind == "produce" for word in self.reading.all_words)
+        kinds = [one.partition(" of ")[2] for one in old]
+        kind = new[0].partition(" of ")[2]
+        joins = _TOO.search(self.reading.text) is not None and named
+        if not joins and (len(new) > 1 or len(old) == 1):
+            return None
+        if named and kinds.count(kind) == 1 and not joins:
+            parts = [new[0] if one == kind else part for one, part in zip(kinds, old, strict=True)]
+            return self._with(((step.tell, " and ".join(parts)),))
+        kept = [part for one, part in zip(kinds, old, strict=True) if joins or one != kind]
+        example = " and ".join([*kept, *new] if named else old)
+        text = f'What goes in so far: {self.on.facts[step.tell]}. Say all of it anew, for example "make it {example}".'
+        return self.talk, (Ask(text),)
 
     def back(self) -> Moved:
         """The step before; what is in the book stays there."""
@@ -538,9 +1135,9 @@ class _Turn:
             return self.talk, (Note("This is the first step."),)
         earlier = self.plan.steps[self.at - 1]
         told = tuple(one for one in self.on.told if one[0] not in (earlier.tell, f"{earlier.tell}_kind"))
-        kept = earlier.id in self.on.entered and earlier.enter
+        kept = (earlier.id in self.on.entered and earlier.enter) or (earlier.tell and self._in_the_book(earlier))
         on = replace(self.on, step=earlier.id, told=self.on.told if kept else told, warned=False)
-        note = (Note('What that step entered stays in the book; "undo" takes an entry back.'),) if kept else ()
+        note = (Note('What is entered of that step stays in the book; "undo" takes an entry back.'),) if kept else ()
         return _shown(self.talk, on, self.today, before=note)
 
     def again(self) -> Moved:
@@ -557,6 +1154,11 @@ class _Turn:
             return self.talk, (Caution(text, f"gate-{step.gate}", "stop", GATE_SOURCE), self._reminder())
         if step.enter and step.kind != "ph":
             text = 'This step goes into the book, so it is done or not: say "next" when it is, or "end the walk".'
+            return self.talk, (Ask(text),)
+        if step.work and any(one.id not in self.on.entered for one in self._entering(step)):
+            text = (
+                f'Its amounts are entered later on: {self._short(step)}. Say "next" when it is done, or "end the walk".'
+            )
             return self.talk, (Ask(text),)
         if step.tell and any(
             step.tell in plans.holes(" ".join((one.work, *one.enter, one.do))) for one in self.plan.steps
@@ -633,13 +1235,23 @@ class _Turn:
 GATE_SOURCE = "21 CFR 114.80 and the published heat tables: what is not measured is not proven"
 
 
+_OF_WHICH = "For which batch:"
+_OF_A_READING = ("Taken:", "Entered for today", "I took ")
+"""How what is taken for granted of a reading begins."""
+
+
 def _entered(replies: Sequence[Reply]) -> tuple[Reply, ...]:
     """Of what entering a step said: what was written down, its cautions, and a reading's verdict."""
     kept: list[Reply] = []
     for one in replies:
         if isinstance(one, Chart | HeatChart) or one == entering.OFFER:
             continue
-        if isinstance(one, Log | Caution) or (isinstance(one, Answer) and one.calculator not in ("packed", "mash")):
+        judged = isinstance(one, Assume | Note) and one.text.startswith(_OF_A_READING)
+        if (
+            judged
+            or isinstance(one, Log | Caution)
+            or (isinstance(one, Answer) and one.calculator not in ("packed", "mash"))
+        ):
             kept.append(one)
     return tuple(kept)
 

@@ -39,6 +39,7 @@ class Step:
         hold: minutes that it takes, which are counted down.
         caution: what to beware of here, and its source.
         need: things needed for it.
+        of: what a percentage is of (bases of the vocabulary); ``else_`` is said of one of something else.
         least, most: between which a number that is told must lie; ``beyond`` says what it means if it does not.
     """
 
@@ -58,6 +59,8 @@ class Step:
     caution: str = ""
     source: str = ""
     need: tuple[str, ...] = ()
+    of: tuple[str, ...] = ()
+    else_: str = ""
     least: float = -math.inf
     most: float = math.inf
     beyond: str = ""
@@ -172,6 +175,8 @@ def _check(found: Walk) -> None:
             raise WalkError(f"{where}: no such kind or gate")
         if (one.kind == "done") is bool(one.tell) or bool(one.tell) is not bool(one.ask):
             raise WalkError(f"{where}: a fact needs a name, a kind and a question")
+        if bool(one.of) is not bool(one.else_):
+            raise WalkError(f"{where}: a basis needs what is said of another, and that needs a basis")
         if one.caution and not one.source:
             raise WalkError(f"{where}: a caution without its source")
         holes = set(_HOLE.findall(" ".join((one.work, *one.enter))))

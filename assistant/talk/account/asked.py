@@ -44,6 +44,13 @@ def asked(state: State, said: Reading) -> str | None:
         return "label"
     if _switches(state, said):
         return "switch"
+    if (
+        state.mode == "idle"
+        and not said.amounts
+        and (match := _HOW_IS.match(said.text)) is not None
+        and any(one.name and one.name.lower() == match[1].lower() for one in state.shelf.recent)
+    ):
+        return "going"
     batch = current(state)
     plain = [one for one in said.amounts if not names_batch(said, one)]
     if batch is not None and not plain and not said.told and not said.whens and OLD.search(said.text):
@@ -82,6 +89,8 @@ def _switches(state: State, said: Reading) -> bool:
     low = " ".join(said.text.lower().split()).strip(" .!,")
     if any(one.unit for one in said.amounts):
         return False
+    if _bare_name(state, said, low):
+        return True
     shaped = re.fullmatch(
         r"(?:ok |okay |and |now )?(?:the |on the |to the |my )?[\w' -]{1,30}? ?(?:one|batch|batch \w+|#\d+)", low
     )
@@ -92,6 +101,33 @@ def _switches(state: State, said: Reading) -> bool:
     if "other" in low and state.answered is not None and not (state.batch or state.other):
         return False  # the other answer, not the other batch
     return bool(shaped) and bool(others)
+
+
+_LEAD = phrase(
+    r"^(?:(?:ok|okay|and|now|so|right|then|well|no|sorry|switch|swap|change|go|back|over|on|move|let'?s|do|take|talk|about|"
+    r"open|to|the|my|with|for|at|look|i|mean|meant|that'?s|it'?s|batch|ferment|is|was)\b[\W_]*)*"
+)
+_TAIL = phrase(r"(?:\W+(?:now|please|then|instead|again|batch|ferment|one|mash|crock|jar))*\W*$")
+
+
+_HOW_IS = phrase(
+    r"^\W*(?:so |and |ok )?how(?:'?s| is| are|'?re) (?:the |my |those )?([\w' -]+?)"
+    r"(?: doing| going| getting on| coming along| now| today)*\W*$"
+)
+""" "How are the carrots": how a batch of that name goes."""
+
+
+def _bare_name(state: State, said: Reading, low: str) -> bool:
+    """Whether a line is a batch's name and no more ("the reds", "switch to the reds"); names of two are asked about."""
+    rest = _TAIL.sub("", _LEAD.sub("", low, count=1)).strip()
+    if not rest or said.amounts:
+        return False
+    if any(one.name and one.name.lower() == rest for one in state.shelf.recent if not one.closed):
+        return True
+    here = current(state)
+    kinds = {word.kind for word in said.all_words} - {"det", "link", "filler"}
+    found = [one for one in meant(state, said) if not one.closed] if kinds == {"produce"} else []
+    return len(rest.split()) == 1 and len(found) == 1 and here is not None and found[0].number != here.number
 
 
 def about_it(state: State, said: Reading, today: datetime.date, what: str) -> Result | None:

@@ -165,11 +165,14 @@ class Desk:
         full = [one for one in alike if one.holds.mass > 0] or alike
         return full[0] if len(full) == 1 else None
 
-    def source(self) -> Vessel:
+    def source(self, *, sure: bool = True) -> Vessel:
         """The vessel that something goes into or out of: the one named, else the current one.
 
+        Args:
+            sure: whether it must be said which, where the current one was strained into parts.
+
         Raises:
-            Stop: no batch is open, or the vessel named is none of its.
+            Stop: no batch is open, the vessel named is none of its, or which of its parts is not clear.
         """
         batch = self.open_batch()
         if _EACH.search(self.said) or any(one.count > 1 for one in self.vessels):
@@ -186,10 +189,42 @@ class Desk:
                 names = say.listed(one.label for one in batch.vessels)
                 text = f'"{batch.title}" has no vessel called "{holder.text}": it has {names}.'
                 raise Stop(Ask(f'{text} Say "moved to ..." first if it is there now.'))
+        if (part := self.part(batch, sure=sure)) is not None:
+            return part
         found = batch.vessel("")
         if found is None:
             raise Stop(Ask(f'"{batch.title}" is in no vessel yet. Say which, for example "in the 8 L crock".'))
         return found
+
+    def part(self, batch: Batch, *, sure: bool = True) -> Vessel | None:
+        """The part of a strained batch that a line names ("into the mash"), or the only one that holds anything.
+
+        Raises:
+            Stop: it is none of the batch's, or which of several it is was not said.
+        """
+        named = _PART.search(self.said)
+        term = _PARTS.get(named[1].lower(), "") if named is not None else ""
+        full = {one.label: one for one in batch.full}
+        if term and term in full:
+            return full[term]
+        current_ = batch.vessel("")
+        emptied = current_ is not None and current_.holds.mass <= made.TRACE
+        if term == "mash" and sure and any(why == "pulp" for why, _ in batch.taken) and not emptied:
+            label_ = current_.label if current_ is not None else "vessel"
+            text = f'The pulp of "{batch.title}" was taken out, and the book does not follow it.'
+            text += f' Is this for what is in the {label_}? Then say "into the {label_}"; else "note:" and the words.'
+            raise Stop(Ask(text))
+        if not emptied or not full:
+            return None
+        if len(full) == 1:
+            return next(iter(full.values()))
+        if not sure:
+            return None
+        names = say.listed(f"the {one}" for one in full)
+        example = f"added 50 g of sugar into the {next(reversed(full))}"
+        raise Stop(
+            Ask(f'Which part: {names}? The {batch.current} is empty. Say the line with it, for example "{example}".')
+        )
 
     def held_by(self, label_: str) -> Batch | None:
         """Another batch that is in a vessel of that name now; a name with no size or number is nobody's."""
@@ -209,6 +244,16 @@ class Desk:
         start, end = min(taken[0], holder.span[0]), max(taken[1], holder.span[1])
         self.left = [one for one in self.left if not start <= one.span[0] < end]
 
+
+_PARTS = {
+    "mash": "mash", "pulp": "mash", "pieces": "mash", "solids": "mash", "brine": "brine", "liquid": "brine",
+    "liquor": "brine", "juice": "brine",
+}  # fmt: skip
+"""What the two parts of a strained batch are called, and the vessel each is in by the account."""
+_PART = phrase(
+    r"\b(?:into|in|to|onto|from|of|out of|with) (?:the |my |that )?(?:strained |drained )?"
+    rf"({'|'.join(_PARTS)})\b(?! of\b)"
+)
 
 _EACH = phrase(r"\b(each|both|every|all the) (?:of the )?(?:jars?|crocks?|buckets?|pots?|vessels?|bottles?)\b")
 _OTHER_VESSEL = phrase(r"\bother (?:jar|crock|bucket|pot|vessel)\b")

@@ -64,7 +64,9 @@ def enter(desk: Desk, job: Job | None) -> None:
         raise Stop(Note("That question has no answer yet, so there is nothing to enter."))
     puts = puts_of(job, outcome)
     number = _into(desk, job, puts)
-    vessel = desk.open_batch().current
+    batch = desk.open_batch()
+    part = desk.part(batch)
+    vessel = part.label if part is not None else batch.current
     for what, mix, fresh, kind in puts:
         desk.enter(ev.Add(number, desk.day, desk.said, vessel, what, mix, fresh, kind))
 

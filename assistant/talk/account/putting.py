@@ -132,7 +132,10 @@ def _nothing(desk: Desk, strengths: list[Amount]) -> None:
         raise Stop(Ask(text))
     free = [word for word in desk.reading.all_words if word.kind in ("produce", "noun", "substance", "salt")]
     what = f'"{free[0].text}"' if free else "it"
-    raise Stop(Ask(f'How much was it of {what}? Say the amount with it, for example "added 300 g of garlic".'))
+    of_acid = "ph" in desk.reading.text.lower().split()
+    loose = ", ".join(f'"{one.text}"' for one in desk.left if of_acid and not one.unit)
+    rest = f" {loose} is not entered either: a pH goes in a line of its own, with its day." if loose else ""
+    raise Stop(Ask(f'How much was it of {what}? Say the amount with it, for example "added 300 g of garlic".{rest}'))
 
 
 def _is_produce(amount: Amount) -> bool:

@@ -191,7 +191,7 @@ def acidity(desk: Desk, found: list[Amount], *, flawed: bool = False) -> None:
         raise Stop(Ask('Which pH was it? Say, for example, "jar 1 pH 3.9".'))
     if "ph-strip" in desk.reading.terms and _METER.search(desk.reading.text) and len(found) > 1:
         raise Stop(Ask("Say the strip and the meter in two lines."))
-    label = desk.source().label if batch.full or desk.vessels else batch.current
+    label = desk.source(sure=False).label if batch.full or desk.vessels else batch.current
     off = error_said(desk.reading.text)
     for one, day in zip(found, days_of(desk.reading, found, desk.today, batch.began), strict=True):
         how = method(desk.reading)

@@ -20,7 +20,7 @@ def phrase(pattern: str) -> re.Pattern[str]:
     return regex(pattern.replace(" ", r"\s+"), re.IGNORECASE | re.DOTALL)
 
 
-_NUMBER = phrase(r"\b(?:batch|number|no\.?)\s*(?:number\s*)?#?(\d+)\b")
+_NUMBER = phrase(r"\b(?:batch|number|batch\s+no|no\.)\s*(?:number\s*|no\.?\s*)?#?(\d+)\b(?!\.\d)")
 _SPELLED = {
     name: at
     for at, name in enumerate(

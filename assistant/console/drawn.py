@@ -15,10 +15,14 @@ class Bracketed(Processor):
     """Puts the grey words in brackets: where there is no grey they would look typed."""
 
     def apply_transformation(self, transformation_input: TransformationInput) -> Transformation:
-        """The line with its suggestion marked."""
-        shown: StyleAndTextTuples = [
-            (one[0], f"[{one[1]}]") if one[0] == GREY and one[1] else one for one in transformation_input.fragments
-        ]
+        """The line with its suggestion marked; with none while a list stands under the line and would lie over it."""
+        listed = transformation_input.buffer_control.buffer.complete_state is not None
+        shown: StyleAndTextTuples = []
+        for one in transformation_input.fragments:
+            if one[0] != GREY or not one[1]:
+                shown.append(one)
+            elif not listed:
+                shown.append((GREY, f"[{one[1]}]"))
         return Transformation(shown)
 
 

@@ -161,6 +161,9 @@ def test_grey_words_stand_in_brackets(window: Window) -> None:
     def script(one: Window) -> None:
         one.type("mash of 4 k")
         one.until(lambda: "say: mash of 4 k[g of chillies at 3%]" in drawn(one.on.prompt.app.renderer))
+        one.type(TAB)  # under the list they would stand in its way
+        one.until(lambda: "unit of mass" in drawn(one.on.prompt.app.renderer))
+        assert "[" not in drawn(one.on.prompt.app.renderer)
 
     window.run(script)
 

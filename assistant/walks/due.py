@@ -13,7 +13,6 @@ from assistant.talk.account.manner import manner
 from assistant.talk.state import State
 from assistant.walks import plan as plans
 from grammar.later import module
-from grammar.types import Reading
 
 if TYPE_CHECKING:
     from assistant.batches import watch as watching
@@ -25,11 +24,6 @@ else:
 
 LISTED = 12
 """Batches that are looked at; the rest are counted."""
-
-
-def asked(reading: Reading) -> bool:
-    """Whether a line asks what is due, and nothing else."""
-    return any(word.kind == "about" and word.term == "due" for word in reading.told) and not reading.amounts
 
 
 def of_step(step: Step, since: datetime.date, today: datetime.date) -> str:

@@ -63,7 +63,7 @@ def told(step: Step, reading: Reading | Misread) -> Told | None:
         return None
     if step.kind == "ph":
         return _acid(step, reading)
-    if not found or any(_of_other(step, one) for one in found):
+    if not found or any(_of_other(step, one) for one in found) or _of_a_word_aside(step, reading):
         return None
     fitting = [one for one in found if dimension(one.unit) == DIMENSION[step.kind]]
     bare = [one for one in found if not one.unit]
@@ -125,6 +125,14 @@ def _of_other(step: Step, amount: Amount) -> bool:
     words = [word for word in (amount.noun, *amount.others) if word is not None and word.kind in _OF_THINGS]
     own = _ITS_OWN.get(step.kind, frozenset())
     return any(word.term not in own and not (step.kind == "percent" and word.kind == "salt") for word in words)
+
+
+def _of_a_word_aside(step: Step, reading: Reading) -> bool:
+    """Whether the one amount is of a thing that stands apart from it: "use less water, 1.5 litres" is no jar."""
+    if len(reading.amounts) != 1 or reading.amounts[0].noun is not None or reading.kinds.get(step.kind):
+        return False
+    things = [word for word in reading.words if word.kind in ("noun", "substance")]
+    return bool(things) and not any(word.term in _ITS_OWN.get(step.kind, frozenset()) for word in things)
 
 
 def ahead(steps: Sequence[Step], reading: Reading) -> list[tuple[Step, Told]]:

@@ -73,7 +73,7 @@ def turn(talk: Talk, reading: Reading | Misread, today: datetime.date) -> Moved:
         ]
         if bare:
             return _chosen(talk, reading, bare[0].named[0], today)
-    if isinstance(reading, Reading) and due.asked(reading):
+    if _asks_what_is_due(reading):
         return talk, due.listed(talk.now, today)
     if (picked := _which(talk.now, reading)) is not None:
         return _chosen(talk, reading, picked, today)
@@ -192,6 +192,13 @@ _ANSWERS = regex(r"\b(?:yes|yep|yup|aye|ok|okay|done|ready|the|no|repeat|again)\
 """Words that may answer a question in the middle, and are a walk's too."""
 _TITLE = regex(r"\b(?:day|harvest|ferment|mash|meter)\b", re.IGNORECASE)
 _FOR = regex(r"\b(?:for|on|of|with) (?:the |my |batch )\S+|\bbatch \S+", re.IGNORECASE)
+
+
+def _asks_what_is_due(reading: Reading | Misread) -> bool:
+    """Whether a line asks what is due; it is looked at with every line, so nothing is loaded for it."""
+    if not isinstance(reading, Reading) or reading.amounts:
+        return False
+    return any(word.kind == "about" and word.term == "due" for word in reading.told)
 
 
 def _which(state: State, reading: Reading | Misread) -> str | None:

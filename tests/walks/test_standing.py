@@ -317,3 +317,10 @@ def test_what_is_entered_later_is_not_skipped() -> None:
     """The salt of a later step cannot be left out: it would be entered all the same."""
     kitchen = Kitchen(*BRINE, "skip")
     assert kitchen.step == "salt" and "Its amounts are entered later on: salt 216 g" in kitchen.text
+
+
+def test_water_is_no_jar() -> None:
+    """ "Use less water, 1.5 litres" is of the water: the jar and the step stand, and that is said or asked."""
+    kitchen = Kitchen(*BRINE, "use less water, 1.5 litres")
+    assert told(kitchen, "vessel") == "8 L crock" and "Changed: vessel" not in kitchen.text
+    assert Kitchen(*BRINE[:3], "the water is 3 litres").step == "vessel"

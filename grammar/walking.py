@@ -96,7 +96,8 @@ _STOP = regex(
 )
 _LIST = regex(
     r"^(?:the )?timers\b|\b(?:how long|how much time|what) (?:is |'s )?(?:left )?(?:on|for) (?:the |my )?timers?\b|"
-    r"^how (?:long|much) (?:is |time )?(?:still )?(?:left|to go)(?: on the timer)?$|\btime left\b"
+    r"^how (?:long|much time|much longer) (?:is )?(?:still )?(?:left|to go)(?: on the timer)?$|"
+    r"^how much (?:is )?(?:still )?(?:left|to go) on the timer$|\btime left\b"
 )
 _NUMBERS = (
     r"\d+(?:\.\d+)?|half(?: an?)?|(?:a |three )?quarters? of an?|an?|one|two|three|four|five|six|seven|eight|nine|ten|"

@@ -215,9 +215,9 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "metals",
-        "No, not for anything sour or salty: aluminium, copper, brass, iron and galvanised (zinc) metal dissolve in it, "
-        "and zinc and copper make people ill. Glass, glazed crocks without lead, food-grade plastic, sound enamel or "
-        "stainless steel. A metal lid rusts from beneath: put plastic or glass between, or take a plastic lid. What "
+        "No, not for anything sour or salty: aluminium, copper, brass, iron and galvanised (zinc) metal dissolve in "
+        "it, and zinc and copper make people ill. Glass, glazed crocks without lead, food-grade plastic, sound enamel "
+        "or stainless steel. A metal lid rusts from beneath: put plastic or glass between, or take a plastic lid. What "
         "has stood in such metal and tastes of it: throw it out.",
         (COPPER, METALS, PRACTICE),
         (
@@ -229,15 +229,15 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "epsom",
-        "No: Epsom salt is magnesium sulphate and no table salt. It is bitter, it works as a laxative, and it holds back "
-        "nothing. What it went into: throw it out. Take plain salt (sodium chloride), weighed.",
+        "No: Epsom salt is magnesium sulphate and no table salt. It is bitter, it works as a laxative, and it holds "
+        "back nothing. What it went into: throw it out. Take plain salt (sodium chloride), weighed.",
         (PRACTICE,),
         ("can I use epsom salt", "is Epsom salts ok instead of sea salt"),
     ),
     Known(
         "lite-salt",
-        "No: a good part of lite or low-sodium salt is potassium chloride. The published strengths are of plain salt, so "
-        "with less of it they prove nothing, and it turns bitter. Take plain salt, weighed.",
+        "No: a good part of lite or low-sodium salt is potassium chloride. The published strengths are of plain salt, "
+        "so with less of it they prove nothing, and it turns bitter. Take plain salt, weighed.",
         (IODISED, UNDER_BRINE),
         ("can I use lite salt", "is low sodium salt ok?", "can I use potassium chloride"),
     ),
@@ -251,8 +251,8 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "iodised-salt",
-        "Yes, by weight: iodised table salt ferments too. It may cloud the brine, and so does what keeps it from caking; "
-        "pickling or sea salt without additives is clearer.",
+        "Yes, by weight: iodised table salt ferments too. It may cloud the brine, and so does what keeps it from "
+        "caking; pickling or sea salt without additives is clearer.",
         (IODISED, PRACTICE),
         ("can I use iodized table salt", "is iodised salt ok?", "does the salt have to be non-iodised"),
     ),
@@ -265,9 +265,9 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "chilli-burn",
-        "Eyes: rinse with plenty of cool water for a quarter of an hour, lenses out, do not rub; see a doctor if pain or "
-        "blurred sight stays. Hands: wash with oil, then with washing-up liquid, then soak in cold milk or yoghurt; no "
-        "hot water. Blisters, or trouble with breathing: a doctor. Next time gloves, and hands off the face.",
+        "Eyes: rinse with plenty of cool water for a quarter of an hour, lenses out, do not rub; see a doctor if pain "
+        "or blurred sight stays. Hands: wash with oil, then with washing-up liquid, then soak in cold milk or yoghurt; "
+        "no hot water. Blisters, or trouble with breathing: a doctor. Next time gloves, and hands off the face.",
         (PEPPERS, PRACTICE),
         (
             "my eyes burn from the chilli",
@@ -278,9 +278,9 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "no-acid",
-        "No: honey, sugar and sweet fruit are no acid, and honey raises the pH of a sauce. No published process rests "
-        "on them. Take vinegar of a strength on its label, bottled lemon juice or citric acid, tried on 100 g, and "
-        "read the pH a day later. The meter counts, not the recipe.",
+        "No: honey, sugar and sweet fruit are no acid, and honey can raise the pH of a sauce. No published process "
+        "rests on them. Take vinegar of a strength on its label, bottled lemon juice or citric acid, tried on 100 g, "
+        "and read the pH a day later. The meter counts, not the recipe.",
         (EQUILIBRIUM, PRACTICE),
         ("can I use honey instead of vinegar", "will honey do in place of the acid?"),
     ),
@@ -294,9 +294,9 @@ KNOWN: tuple[Known, ...] = (
     ),
     Known(
         "chlorine",
-        "Let it stand open overnight, or boil it and cool it: chlorine goes. Chloramine, which many waterworks use, does "
-        "not: ask yours, and take filtered or bottled water if so. Tap water that is fit to drink slows a ferment a "
-        "little and rarely stops it.",
+        "Let it stand open overnight, or boil it and cool it: chlorine goes. Chloramine, which many waterworks use, "
+        "does not: ask yours, and take filtered or bottled water if so. Tap water that is fit to drink slows a ferment "
+        "a little and rarely stops it.",
         (CHLORAMINE, PRACTICE),
         ("my tap water smells of chlorine", "does chlorine in the water matter?", "what about chloramine"),
     ),

@@ -9,11 +9,12 @@ from assistant.declare import Calculator
 from assistant.replies import Answer, Ask, Note, Reply
 from assistant.show import number
 from assistant.talk import words as say
+from assistant.talk.account.which import phrase
 from assistant.talk.acidity import log
 from assistant.talk.choose import choose
 from assistant.talk.convert import convert, direct
 from assistant.talk.follow import other_unknown
-from assistant.talk.place import SPOONS, Placement, dimension, fits, place, possible, which
+from assistant.talk.place import SPOONS, Placement, dimension, far, fits, place, possible, which
 from assistant.talk.start import (
     afresh,
     begin,
@@ -216,6 +217,8 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
         found = Placement(tuple(_scaled(chosen, one, factor) for one in job.given if _extensive(chosen, one)))
     if merge is None and not reading.firm and (joins := _joins(job, found)) is not None:
         return _ask_joins(state, joins, reading)
+    if (off := _far_off(state, job, found, reading)) is not None:
+        return state, (off,)
     given = _stepped(job, found.given, _sign(reading))
     if given is None:
         return state, (Ask(f"More or less of what: {say.listed(labels(job))}?"),)
@@ -239,6 +242,23 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
     if isinstance(replies[0], Answer):
         return after, (replies[0], *notes, *replies[1:])
     return after, (*notes, *replies)
+
+
+_WAS = phrase(r"\b(?:was|were|meant|mean)\b")
+
+
+def _far_off(state: State, job: Job, found: Placement, reading: Reading) -> Ask | None:
+    """The question where "no that was 160 grams" would make 160 g of 3 kg: it may be of something else."""
+    old = {one.name: one for one in job.given}
+    for one in found.given if _WAS.search(reading.text) else ():
+        if one.name in old and far(one.amount, old[one.name].amount, state.kitchen):
+            label = calculator(job.calculator).input(one.name).label
+            text = one.amount.text.strip()
+            return Ask(
+                f'Is "{text}" {say.the(label)} ({old[one.name].said})? It is far from that. Say it with its word, for '
+                f'example "{text} of salt" or "{text} of {label}".'
+            )
+    return None
 
 
 def _aimed(chosen: Calculator, job: Job, reading: Reading, amounts: list[Amount]) -> Placed:

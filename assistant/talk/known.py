@@ -10,9 +10,11 @@ import datetime
 import re
 from functools import lru_cache
 
-from assistant.replies import Answer, Assume, Note, Reply, Why
+from assistant.replies import Answer, Assume, Note, Reply, Value, Why
 from assistant.rules.known import KNOWN, known
+from assistant.rules.salt import FDA_KRAUT
 from assistant.rules.verdict import LINES, Sample, judge, lead, onward
+from assistant.show import with_unit
 from assistant.talk import meaning, sample
 from assistant.talk.account.about import about
 from assistant.talk.account.fact import deeds_of
@@ -21,6 +23,8 @@ from assistant.talk.acidity import OFF, told_after
 from assistant.talk.judged import answer, reasons_of, shown
 from assistant.talk.opened import open_question
 from assistant.talk.state import Result, State
+from assistant.trade.mixture import SALT_TOTAL
+from grammar import measures
 from grammar.numerals import NUMBER_WORDS
 from grammar.reader import read
 from grammar.types import Amount, Misread, Reading
@@ -99,8 +103,8 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "juice": ((r"limes?|lemons?|lime juice|lemon juice|juice", r"vinegar|acid"),),
     "metals": (
         (
-            r"alumini?um|copper|brass|galvani[sz]ed|zinc|cast[- ]iron|iron pot|tin (?:pot|bucket|can)|metal (?:lid|bucket|"
-            r"pot|pan|bowl|spoon)|non[- ]?stainless",
+            r"alumini?um|copper|brass|galvani[sz]ed|zinc|cast[- ]iron|iron pot|tin (?:pot|bucket|can)|metal (?:lid|"
+            r"bucket|pot|pan|bowl|spoon)|non[- ]?stainless",
             r"pots?|pans?|buckets?|lids?|bowls?|spoons?|vessel|crock|ferment\w*|brine|mash|sauce|cook\w*|boil\w*|use",
         ),
     ),
@@ -120,7 +124,8 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     "chilli-burn": (
         (
             r"eyes?|hands?|fingers?|skin|face|lips?|nose|thumb",
-            r"burn(?:s|ing|t|ed)?|sting(?:s|ing)?|on fire|hurts?|juice in|chill?i(?:es)? (?:juice )?in|pepper (?:juice )?in",
+            r"burn(?:s|ing|t|ed)?|sting(?:s|ing)?|on fire|hurts?|juice in|"
+            r"chill?i(?:es)? (?:juice )?in|pepper (?:juice )?in",
         ),
     ),
     "no-acid": (
@@ -128,8 +133,9 @@ _ASKED: dict[str, tuple[tuple[str, ...], ...]] = {
     ),
     "without-salt": (
         (
-            r"(?:leave|leaving|left) (?:out )?(?:all )?(?:the )?salt(?: out| off)?|(?:without|no|skip|omit|salt[- ]free)"
-            r"(?: the| any)? salt|salt[- ]?free|(?:have|need) to (?:use|add|put in) (?:any )?salt|do without (?:the )?salt",
+            r"(?:leave|leaving|left) (?:out )?(?:all )?(?:the )?salt(?: out| off)?|(?:without|no|skip|omit)"
+            r"(?: the| any)? salt|salt[- ]?free|(?:have|need) to (?:use|add|put in) (?:any )?salt|"
+            r"do without (?:the )?salt",
             r"can|could|may|do|does|is|what if|how|must|possible|ferment\w*|should",
         ),
     ),
@@ -199,7 +205,8 @@ def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
     }
 
 
-_KITCHEN = (
+_IN_EYE = phrase(r"\bin (?:my|his|her|the|their|one|both|an) eyes?\b")
+KITCHEN = (
     "metals",
     "epsom",
     "lite-salt",
@@ -214,7 +221,18 @@ _KITCHEN = (
 )
 """What is asked of pots, salt and water; where it is asked, and not where a number is."""
 
-_TOLD = ("drift", "rising", "lumps", "splits", "last-bottle", "steam", "cold-glass", "chilli-burn", "chlorine")
+_TOLD = (
+    "drift",
+    "rising",
+    "lumps",
+    "splits",
+    "last-bottle",
+    "steam",
+    "cold-glass",
+    "chilli-burn",
+    "chlorine",
+    "metals",
+)
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
 
 _WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass")
@@ -278,7 +296,7 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
         return told
     if isinstance(said, Reading) and said.act in ("undo", "redo", "cancel", "repeat", "leave", "reset", "help"):
         return None
-    if (told := told_after(state, said, today)) is not None:
+    if (told := told_after(state, said, today) or salty(state, said)) is not None:
         return told
     text = digits(said)
     acid = re.search(rf"\b(?:{_PH}|strips?)\b", text, re.IGNORECASE) is not None
@@ -290,6 +308,35 @@ def heard(state: State, said: Reading | Misread, today: datetime.date) -> Result
     if (name := _which(said, text)) is not None:
         return _answered(state, said, today, name)
     return _in_other_words(state, said, text)
+
+
+_TOO_SALTY = phrase(
+    r"\b(?:is|isn't|isnt|was) (?:it|that|this|there|the salt)\b[^.]*\b(?:too|very) (?:much(?: salt)?|salty|strong|"
+    r"little(?: salt)?|weak|low)\b|\btoo (?:much|little) salt\W*\?|\b(?:is|will) (?:that|it|this)\b[^.]*\benough salt\b"
+)
+_STRENGTHS = ("of_total", "of_produce")
+"""Salt of what goes in, by which usual strengths are told."""
+
+
+def salty(state: State, said: Reading | Misread) -> Result | None:
+    """ "Is it too much salt?": the strength just worked out, or the open batch's, beside what is usual."""
+    if _TOO_SALTY.search(said.text) is None or re.search(r"\d", said.text) or state.mode != "idle":
+        return None
+    shown = [each for one in state.said if isinstance(one, Answer) for each in one.values if each.name in _STRENGTHS]
+    share = measures.convert(shown[0].value, shown[0].unit, "percent") if shown else None
+    batch = current(state)
+    if share is None and batch is not None and batch.holds.mass > batch.holds.salt > 0:
+        share = 100 * SALT_TOTAL(batch.holds)
+    if share is None:
+        return None
+    told = f"Salt is {with_unit(share, 'percent')} of what went in. 2 to 5% is usual, 3% in a mash is common. "
+    if share < 2 - 1e-9:
+        told += "That is too little: under 2% lets spoilage in before the acid comes. Add salt by weight."
+    elif share <= 5 + 1e-9:
+        told += "So it is neither too much nor too little; the sauce can be thinned once it reads below 4.6."
+    else:
+        told += "That is much: it ferments slowly, over 10% hardly, and must be thinned to be eaten."
+    return state, (Answer(told, NAME, (Value("usual", share, "percent"),), told), *open_question(state))
 
 
 def which(said: Reading | Misread) -> str | None:
@@ -336,7 +383,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
         return None
     plain = _SAUCE.sub("", text)
     if isinstance(said, Misread) and said.why == "beyond" and said.term in ("medical", "botulism"):
-        return None
+        return "chilli-burn" if _IN_EYE.search(plain) and _hits(plain, "chilli-burn") else None
     for name in _WHATEVER:
         figures = len(re.findall(r"\d+(?:[.,]\d+)?", plain))
         if _hits(plain, name) and (name != "cold-glass" or figures < 1 + _questions(plain)):
@@ -358,7 +405,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
             continue
         if told and name not in ("mouldy", "lumps", "splits", *_HEATING, "chilli-burn"):
             continue
-        if dose and name not in (*_FINISHING, *_HEATING, *_KITCHEN):
+        if dose and name not in (*_FINISHING, *_HEATING, *KITCHEN):
             continue
         if _hits(plain, name):
             return name
@@ -456,6 +503,8 @@ def why(said: tuple[Reply, ...]) -> list[Reply]:
     for one in said:
         if isinstance(one, Answer) and {"ph", "error"} <= {each.name for each in one.values}:
             return reasons_of(one)
+        if isinstance(one, Answer) and one.calculator == NAME and [each.name for each in one.values] == ["usual"]:
+            return [Why("2% is the floor of guidance, 2 to 5% what makers use.", source=str(FDA_KRAUT))]
         if isinstance(one, Answer) and one.calculator == NAME:
             found = next((each for each in KNOWN if each.says == one.text), None)
             if found is not None:

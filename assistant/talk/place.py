@@ -77,6 +77,20 @@ def settled(amount: Amount, kitchen: str) -> Amount:
     return replace(amount, value=value, unit=unit, parts=())
 
 
+FAR = 10.0
+"""How many times a number that puts another one right may be off, with no word of what it is of."""
+
+
+def far(fresh: Amount, old: Amount, kitchen: str, times: float = FAR) -> bool:
+    """Whether a number with no noun is so far from the one it would put right that another may be meant."""
+    of = dimension(fresh.unit)
+    if fresh.noun is not None or of not in ("mass", "volume") or dimension(old.unit) != of:
+        return False
+    exact = (settled(fresh, kitchen), settled(old, kitchen))
+    one, two = (measures.canonical(each.value, each.unit, of) for each in exact)
+    return min(one, two) > 0 and not 1 / times < one / two < times
+
+
 def _fluid(amount: Amount) -> Amount:
     """Ounces, answered to a question for what a bottle holds: fluid ounces."""
     bare = amount.unit == "ounce" and amount.noun is None and "weight" not in amount.text.lower()

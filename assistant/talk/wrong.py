@@ -94,8 +94,8 @@ _AVOID = phrase(
 """What is asked beforehand."""
 
 _SAVES = phrase(
-    r"\b(?:strain\w*|siev\w+|filter\w*|pick(?:ed|ing)? (?:it|them|the)|fish\w* (?:it|them|the|out)|scoop\w*|save|rescue|"
-    r"salvage|still (?:use|eat|good|ok|okay)|use it|eat it|shards?|splinters?|pieces|bits of glass|glass in)\b"
+    r"\b(?:strain\w*|siev\w+|filter\w*|pick(?:ed|ing)? (?:it|them|the)|fish\w* (?:it|them|the|out)|scoop\w*|save|"
+    r"rescue|salvage|still (?:use|eat|good|ok|okay)|use it|eat it|shards?|splinters?|pieces|bits of glass|glass in)\b"
 )
 """What is asked of food that glass may be in."""
 
@@ -213,6 +213,8 @@ def heard(state: State, said: Reading | Misread) -> Heard | None:
     if isinstance(said, Reading) and said.act in _STEPS and max(len(one.places) for one in hits) < 2:
         return None
     worst = hits[0].condition
+    if known.salty(state, said) is not None:
+        return None
     glass = worst.id == "cracked" and _SAVES.search(said.text) is not None
     name = known.which(said)
     if name is not None and (name != "colour" or worst.known == "colour") and not (name == "cold-glass" and glass):
@@ -712,7 +714,7 @@ def answered(state: State, said: Reading | Misread, today: datetime.date) -> Res
         return state, why(state)
     if (told := _changes_nothing(state, said, today)) is not None:
         return told
-    if not open_.asking:
+    if not open_.asking or known.which(said) in known.KITCHEN:
         return None
     if isinstance(said, Reading) and said.act == "cancel":
         return replace(state, wrong=None), (Note("Left at that."),)

@@ -11,7 +11,7 @@ from assistant.talk.account.deeds import DEEDS
 from assistant.talk.account.desk import nouns, percent
 from assistant.talk.account.which import current, meant, phrase
 from assistant.talk.account.working import worked
-from assistant.talk.place import dimension
+from assistant.talk.place import dimension, far
 from assistant.talk.state import Pending, Result, State
 from grammar import measures
 from grammar.later import module
@@ -71,6 +71,8 @@ def answered(state: State, said: Reading) -> Result | None:
     fact: dict[str, float] = {}
     terms = {word.term for word in said.told}
     nods = "yes" in said.commands
+    if (mended := _mended(state, said, pending)) is not None:
+        return mended
     if pending.lacks in ("salt", "strength", "acid", "amount") and not _answers(said):
         return None
     if pending.lacks not in ("where", "which") and terms - {"into-it"}:
@@ -108,6 +110,29 @@ def answered(state: State, said: Reading) -> Result | None:
     if not fact:
         return None
     return again(replace(state, pending=replace(pending, facts=(*pending.facts, *fact.items()))))
+
+
+NEAR = 3.0
+"""How many times a number may be off that is put right while something else is asked: the answer may be meant."""
+_TAKES_BACK = phrase(r"\W*(?:no|nope|sorry|wait|oops|hang on|correction|actually)\b.*\b(?:was|were|meant|mean|not)\b")
+
+
+def _mended(state: State, said: Reading, pending: Pending) -> Result | None:
+    """ "No, that was 160 grams" of a line that waits for something else: put right, and it waits on."""
+    mends = _TAKES_BACK.match(said.text) is not None and len(said.text.split()) <= _SHORT
+    if not mends or len(said.amounts) != 1 or said.told or said.amounts[0].rivals:
+        return None
+    one, amounts = said.amounts[0], list(pending.reading.amounts)
+    at = _same(amounts, one)
+    if at is None or not one.unit or far(one, amounts[at], state.kitchen, NEAR):
+        return None
+    old = amounts[at]
+    amounts[at] = replace(
+        one, span=old.span, noun=one.noun or old.noun, others=old.others, mark=old.mark, tied=old.tied
+    )
+    reading = replace(pending.reading, amounts=tuple(amounts), text=f"{pending.reading.text} (put right: {said.text})")
+    after, replies = again(replace(state, pending=replace(pending, reading=reading)))
+    return after, (Note(f'"{old.text}" is now {one.text}.'), *replies)
 
 
 _LATER = 10_000
@@ -149,6 +174,13 @@ def corrected(state: State, said: Reading) -> Result | None:
                 Ask(f'Which number of that does "{one.text}" replace: {asked}? Or say "undo", and the line anew.'),
             )
         old = amounts[at]
+        if far(one, old, state.kitchen):
+            return state, (
+                Ask(
+                    f'Is "{one.text}" what "{old.text}" should be? It is far from that. If so say it with what it is '
+                    f'of, for example "it was {one.text} of {_thing(old)}"; else say "undo", and the line anew.'
+                ),
+            )
         amounts[at] = replace(one, span=old.span, noun=one.noun or old.noun, others=one.others or old.others,
                               mark=old.mark, tied=old.tied, unit=one.unit or old.unit)  # fmt: skip
         notes.append(Note(f'"{old.text}" is now {one.text}.'))
@@ -171,6 +203,10 @@ def corrected(state: State, said: Reading) -> Result | None:
     entered = tuple(replace(one, said=text) for one in after.entered)
     back = replace(after, shelf=state.shelf, entered=(*taken, *entered), undid=state.seqs)
     return back, (*notes, *replies)
+
+
+def _thing(amount: Amount) -> str:
+    return amount.noun.text if amount.noun is not None else "produce"
 
 
 def _same(amounts: list[Amount], fresh: Amount) -> int | None:

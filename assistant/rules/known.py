@@ -272,7 +272,7 @@ KNOWN: tuple[Known, ...] = (
         (
             "my eyes burn from the chilli",
             "my hands are burning from the peppers",
-            "got pepper juice in my eye",
+            "pepper juice on my face and it stings",
             "how do I stop my hands burning after chopping chillies",
         ),
     ),

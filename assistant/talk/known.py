@@ -205,7 +205,6 @@ def _compiled() -> dict[str, tuple[tuple[re.Pattern[str], ...], ...]]:
     }
 
 
-_IN_EYE = phrase(r"\bin (?:my|his|her|the|their|one|both|an) eyes?\b")
 KITCHEN = (
     "metals",
     "epsom",
@@ -383,7 +382,7 @@ def _which(said: Reading | Misread, text: str) -> str | None:
         return None
     plain = _SAUCE.sub("", text)
     if isinstance(said, Misread) and said.why == "beyond" and said.term in ("medical", "botulism"):
-        return "chilli-burn" if _IN_EYE.search(plain) and _hits(plain, "chilli-burn") else None
+        return None
     for name in _WHATEVER:
         figures = len(re.findall(r"\d+(?:[.,]\d+)?", plain))
         if _hits(plain, name) and (name != "cold-glass" or figures < 1 + _questions(plain)):

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from statistics import median
 
 CLOCK, COUNT, OPEN = "clock", "count", "open"
 DAY, HALF_DAY = 1440.0, 720.0
@@ -48,6 +47,8 @@ def kind(times: Sequence[tuple[int, int]]) -> Kind:
     if first >= _LATE_HOUR:
         return Kind(CLOCK, first > 12)
     steps = [later - earlier for earlier, later in pairwise(at) if later > earlier]
+    from statistics import median  # a plain question need not wait for it
+
     return Kind(CLOCK if not steps or median(steps) < _SPARSE else OPEN, False)
 
 

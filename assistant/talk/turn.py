@@ -413,8 +413,8 @@ def _undo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
     if not talk.past:
         return talk, (Note("There is nothing to undo."),)
     taken = (*_of_book(ev.Undo, talk.now.seqs, today), *_of_book(ev.Redo, talk.now.undid, today))
-    if (far := _too_far(talk.now.shelf, taken)) is not None:
-        return talk, (far,)
+    if (why := _kept(talk.now.shelf, taken)) is not None:
+        return talk, (why,)
     back = Talk(replace(talk.past[-1], shelf=talk.now.shelf), talk.past[:-1], (talk.now, *talk.future), taken)
     notes = tuple(Note("Taken out of the book's account; the entry stays in it, marked.") for _ in taken[:1])
     return back, (Note("Undone."), *notes, *_where(back.now))
@@ -424,8 +424,8 @@ def _redo(talk: Talk, today: datetime.date) -> tuple[Talk, tuple[Reply, ...]]:
     if not talk.future:
         return talk, (Note("There is nothing to redo."),)
     again = (*_of_book(ev.Undo, talk.future[0].undid, today), *_of_book(ev.Redo, talk.future[0].seqs, today))
-    if (far := _too_far(talk.now.shelf, again)) is not None:
-        return talk, (far,)
+    if (why := _kept(talk.now.shelf, again)) is not None:
+        return talk, (why,)
     onward = Talk(replace(talk.future[0], shelf=talk.now.shelf), (*talk.past, talk.now), talk.future[1:], again)
     return onward, (Note("Done again."), *_where(onward.now))
 
@@ -438,11 +438,24 @@ def _of_book(
     return tuple(kind(one, today, of=tuple(seq for seq, batch in seqs if batch == one)) for one in batches)
 
 
-def _too_far(shelf: Shelf, events: tuple[Event, ...]) -> Reply | None:
+def _kept(shelf: Shelf, events: tuple[Event, ...]) -> Reply | None:
+    """Why entries cannot be taken back: too old, or the beginning of a batch that has others."""
     try:
         shelf.with_events(events)
     except LookupError:
         return Refuse("That entry lies too far back to be taken back here: say the correction instead.")
+    for one in events:
+        account = shelf.accounts.get(one.batch)
+        if not isinstance(one, ev.Undo) or account is None:
+            continue
+        begins = any(seq in one.of and isinstance(event, ev.Begin) for seq, event in account.live)
+        others = [event for seq, event in account.live if seq not in one.of]
+        if begins and others:
+            what = f'"{others[-1].said}"' if others[-1].said else "something"
+            return Refuse(
+                f'Another window has entered {what} in "{account.now.title}" since it was begun, and that would be '
+                "lost: undo it there first. Nothing was undone."
+            )
     return None
 
 

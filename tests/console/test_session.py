@@ -276,6 +276,24 @@ def test_a_real_window_in_between(tmp_path: Path) -> None:
     assert [(2, "reds"), (1, "cabbage")] == titles
 
 
+def test_a_batch_that_another_window_wrote_to_is_not_undone_from_its_start(tmp_path: Path) -> None:
+    """Undoing "new batch" would take the other window's produce with it: it is refused and says what would be lost;
+    once that is undone there, the batch goes."""
+    path = tmp_path / "a.book"
+    with running(path) as one, running(path, fresh=True) as other:
+        texts(one, "new batch of reds in a 5 L jar")
+        texts(other, "packed 2 kg of reds at 3%")
+        (told,) = texts(one, "undo")
+        assert told == (
+            'Another window has entered "packed 2 kg of reds at 3%" in "reds" since it was begun, and that would be '
+            "lost: undo it there first. Nothing was undone."
+        )
+        assert [title.name for title in one.book.shelf().recent] == ["reds"]
+        texts(other, "undo")
+        assert texts(one, "undo")[0] == "Undone."
+        assert one.book.shelf().recent == ()
+
+
 # --- a book that cannot be read ----------------------------------------------------------------
 
 

@@ -16,6 +16,7 @@ from assistant.book.reading import events_of, head_of
 from assistant.book.talks import chain, newest
 from assistant.book.writing import rows_of
 
+TEXT = "{name} is a text, not a book of batches. Name another file, or move that one away."
 OTHER = "{name} is a database of another program, not a book of batches. Name another file."
 PAGE = 4096
 """Bytes in a page of the file."""
@@ -51,7 +52,7 @@ def gate(path: Path, alone: bool) -> Iterator[None]:
 
 
 def look(path: Path) -> None:
-    """Refuses a database that is not ours, or too new, without changing a byte of it or beside it.
+    """Refuses a text, and a database that is not ours, or too new, without changing a byte of it or beside it.
 
     Raises:
         BookError: it is.
@@ -59,6 +60,8 @@ def look(path: Path) -> None:
     with contextlib.suppress(sqlite3.Error, OSError):
         if not path.stat().st_size:
             return
+        if _is_text(path):
+            raise BookError(TEXT.format(name=path.name))
         # immutable: no lock is taken, no -wal read and no -shm made; this is no verdict on what is damaged
         db = connect(path, "mode=ro&immutable=1", 0)
         with contextlib.closing(db):
@@ -68,6 +71,13 @@ def look(path: Path) -> None:
                 raise BookError(OTHER.format(name=path.name))
             if migrations.version_of(db) > len(migrations.MIGRATIONS):
                 raise BookError(migrations.NEWER.format(name=path.name))
+
+
+def _is_text(path: Path) -> bool:
+    """Whether a file is somebody's text: no database, nor what is left of one, has a page without a zero byte."""
+    with path.open("rb") as file:
+        head = file.read(4096)
+    return b"\0" not in head and all(one >= 32 or one in b"\t\n\r\f" for one in head)
 
 
 def writable(path: Path, patience: float) -> sqlite3.Connection:

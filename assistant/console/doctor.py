@@ -105,7 +105,7 @@ def _book(facts: Facts) -> Iterator[Finding]:
     elif facts.book_troubles:
         aside = "Copy the file before you do anything else; then start a talk, which mends what can be mended."
         for one in facts.book_troubles:
-            other = "another program" in one or "newer" in one
+            other = any(words in one for words in ("another program", "newer", "is a text"))
             yield Finding("Book", "wrong", f"{facts.book}: {one}", "Name another file with --book." if other else aside)
     else:
         events = f"{facts.events} {'event' if facts.events == 1 else 'events'}"

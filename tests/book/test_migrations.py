@@ -142,6 +142,17 @@ def test_the_file_of_another_program_is_refused_and_not_touched(mode: str, mark:
     assert before == contents(tmp_path)
 
 
+@pytest.mark.parametrize("text", ["2 kg reds\r\n60 g salt\t\n", "pi\u00f1a, 3 kg", "x" * 9000])
+def test_somebodys_text_is_refused_and_not_touched(text: str, tmp_path: Path) -> None:
+    """Notes named by mistake are no damaged book: they are neither moved aside nor written to."""
+    (path := tmp_path / "notes.txt").write_text(text, encoding="utf-8")
+    before = contents(tmp_path)
+    with pytest.raises(BookError) as refused:
+        Book.open(path)
+    assert str(refused.value) == "notes.txt is a text, not a book of batches. Name another file, or move that one away."
+    assert before == contents(tmp_path)
+
+
 def test_another_programs_file_is_refused_though_it_is_cut_short(tmp_path: Path) -> None:
     """A damaged file of another program is not ours to mend."""
     path = tmp_path / "photos.db"

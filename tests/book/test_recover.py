@@ -70,7 +70,6 @@ def mended(path: Path, events: list[Event]) -> tuple[list[int], str]:
         "cut to a page and a half": lambda data: data[: PAGE * 3 // 2],
         "cut to a few bytes": lambda data: data[:20],
         "garbage": lambda data: noise(1, len(data)),
-        "a text": lambda data: b"This is no book at all.\n" * 500,
         "no header": lambda data: bytes(100) + data[100:],
         "no first page": lambda data: bytes(PAGE) + data[PAGE:],
         "noise in the middle": lambda data: data[:PAGE] + noise(2, 20 * PAGE) + data[21 * PAGE :],

@@ -113,9 +113,12 @@ def test_a_damaged_book_is_told_and_not_mended(book: Path) -> None:
 
 
 def test_a_file_that_is_no_book(tmp_path: Path) -> None:
-    """Text in the place of a book is told, and left."""
+    """Text in the place of a book is told, and left; so is what no longer looks like any database."""
     (tmp_path / "x.book").write_text("shopping list\n" * 500, encoding="utf-8")
     (trouble,) = look_over(tmp_path / "x.book").troubles
+    assert trouble.startswith("x.book is a text, not a book of batches.")
+    (tmp_path / "y.book").write_bytes(b"\xff\x00" * 4000)
+    (trouble,) = look_over(tmp_path / "y.book").troubles
     assert trouble.startswith("It cannot be read: its file is damaged.")
 
 

@@ -133,7 +133,13 @@ def timing(text: str) -> Timing | None:
     rest = line[pieces[-1].end() :] if pieces else ""
     before = line[begun.end() : max(begun.end(), pieces[0].start())] if pieces else ""
     found = _FOR.search(rest) or _FOR.search(re.sub(r"\b(?:in|after|for|of)\s*$", "", before))
-    return Timing("start", seconds, found["what"].strip() if found else "")
+    return Timing("start", seconds, _as_typed(text, found["what"].strip()) if found else "")
+
+
+def _as_typed(text: str, words: str) -> str:
+    """Words of a line in the letters that were typed: a pH is no "ph"."""
+    found = re.search(r"[^\w'.-]+".join(map(re.escape, words.split())), flatten(text), re.IGNORECASE)
+    return " ".join(found[0].split()) if found else words
 
 
 def _number(text: str) -> float:

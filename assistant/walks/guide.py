@@ -122,10 +122,8 @@ def _timer(state: State, wanted: Timing) -> Reply | None:
         seconds = seconds or step.hold * 60.0
     if not 0 < seconds <= LONGEST_TIMER:
         return Note('Say in how many minutes, for example "tell me in 10 minutes".')
-    minutes = seconds / 60
-    long = (
-        f"{number(minutes)} {'minute' if minutes == 1 else 'minutes'}" if minutes >= 1 else f"{number(seconds)} seconds"
-    )
+    many, unit = (seconds / 60, "minute") if seconds >= 60 else (seconds, "second")
+    long = f"{number(many)} {unit}{'' if many == 1 else 's'}"
     return Timer(f"Counting {long}{f': {what}' if what else ''}.", "start", seconds, what)
 
 

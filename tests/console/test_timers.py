@@ -51,6 +51,26 @@ def test_lists_and_stops() -> None:
     assert timing("stop the timers") == Timing("stop")
 
 
+@pytest.mark.parametrize(
+    ("line", "label"),
+    [
+        ("tell me in 1 second, to check the pH", "check the pH"),
+        ("remind me to stir Red\u2019s  jar in 9 minutes", "stir Red's jar"),
+        ("set a timer for 5 minutes", ""),
+    ],
+)
+def test_it_is_called_as_it_was_typed(line: str, label: str) -> None:
+    """What is counted for keeps its letters: a pH is no "ph"."""
+    found = timing(line)
+    assert found is not None and found.what == label
+
+
+def test_one_second_is_one() -> None:
+    """One of a unit is not told as several."""
+    told = [talk().say(f"tell me in {one}")[1][0].text for one in ("1 second", "2 seconds", "1 minute", "90 seconds")]
+    assert told == ["Counting 1 second.", "Counting 2 seconds.", "Counting 1 minute.", "Counting 1.5 minutes."]
+
+
 def test_the_talk_only_asks_for_it() -> None:
     """The reply says what is to be counted; nothing in the talk moves, and no clock is read there."""
     session = talk()

@@ -47,7 +47,7 @@ def bottom(standing: Standing, timers: Sequence[str], columns: int) -> str:
     """
     room = max(columns - 2, 20)
     timers = [*([UNKEPT] if standing.unkept else []), *timers]
-    keyed = keys.shorts(standing.walking and not standing.question) if standing.keyed else []
+    keyed = keys.shorts(standing.walking, bool(standing.question)) if standing.keyed else []
     ways = _ways(standing, keyed)
     needed = ways[: len(ways) - LAST]
     for first, tried in ((timers, needed if timers else ways), ((), ways)):

@@ -376,12 +376,13 @@ class Chat:
 
         @Condition
         def walking() -> bool:
-            """Whether a walk's single keys count; where a question is open only the space bar does."""
-            return self.engine is not None and self.standing.walking and not self.standing.question
+            """Whether a walk's single keys count."""
+            return self.engine is not None and self.standing.walking
 
         @Condition
         def asked() -> bool:
-            return self.engine is not None and self.standing.walking and bool(self.standing.question)
+            """Whether something is asked on the walk: the space bar does not pass it."""
+            return walking() and bool(self.standing.question)
 
         enter, close, f1, undo, redo, drop = map(keys.key, ("Enter", "Esc", "F1", "Ctrl-Z", "Alt-Z", "Ctrl-C"))
         space, back, repeat, why = map(keys.key, ("space", "b", "r", "?"))
@@ -432,7 +433,7 @@ class Chat:
         def _close(event: KeyPressEvent) -> None:
             event.current_buffer.cancel_completion()
 
-        @bound.add(*space.press, filter=empty & walking)
+        @bound.add(*space.press, filter=empty & walking & ~asked)
         def _next(_event: KeyPressEvent) -> None:
             self._once(lambda: self._send(space.says))
 

@@ -4,7 +4,7 @@ stands, or what can be said."""
 from __future__ import annotations
 
 from assistant.batches.shelf import Unreadable
-from assistant.console.keys import KEYS, MORE, ON_WALKS, shorts
+from assistant.console.keys import KEYS, MORE, WALK, shorts
 from assistant.console.welcome import shown_first
 from assistant.declare import Input
 from assistant.reference import limits
@@ -108,7 +108,7 @@ def _walking(state: State) -> list[str]:
     ]
 
 
-_ON_WALKS = {f"{one.name} {one.short}" for one in KEYS if one.when in ON_WALKS}
+_ON_WALKS = {f"{one.name} {one.short}" for one in KEYS if one.when == WALK}
 
 
 def _idle(state: State) -> list[str]:

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-ALWAYS, WALK, QUIET, GREY, LISTED = (
-    "any time", "on a walk, the line empty", "on a walk, the line empty, nothing asked", "words in brackets", "Tab list"
-)  # fmt: skip
+ALWAYS, WALK, GREY, LISTED = "any time", "on a walk, the line empty", "words in brackets", "Tab list"
 """When a key does what it says."""
 
 
@@ -48,13 +46,12 @@ KEYS = (
     Key("Ctrl-D", (), "ends the talk on an empty line; everything is kept", short="end"),
     Key("space", (" ",), "goes to the next step; where the step asks for something it says what, and sends nothing",
         WALK, "next", "next"),
-    Key("b", ("b",), "goes a step back", QUIET, "back", "back"),
-    Key("r", ("r",), "says the step again", QUIET, "repeat", "repeat"),
-    Key("?", ("?",), "says why", QUIET, "why", "why"),
+    Key("b", ("b",), "goes a step back", WALK, "back", "back"),
+    Key("r", ("r",), "says the step again", WALK, "repeat", "repeat"),
+    Key("?", ("?",), "says why", WALK, "why", "why"),
 )  # fmt: skip
 
-ON_WALKS = (WALK, QUIET)
-WALKING = len([one for one in KEYS if one.when in ON_WALKS])
+WALKING = len([one for one in KEYS if one.when == WALK])
 """How many keys a walk has of its own."""
 
 HOLD = 0.8
@@ -80,10 +77,15 @@ def key(name: str) -> Key:
     raise KeyError(name)
 
 
-def shorts(walking: bool) -> list[str]:
-    """The keys for the bottom line, the one needed most first; on a walk its own before the others."""
-    shown = [one for one in KEYS if one.short and (one.when == ALWAYS or (walking and one.when in ON_WALKS))]
-    shown.sort(key=lambda one: (one.when not in ON_WALKS, ORDER.index(one.name) if one.name in ORDER else 0))
+def shorts(walking: bool, asked: bool = False) -> list[str]:
+    """The keys for the bottom line, the one needed most first; on a walk its own before the others.
+
+    Where something is ``asked`` the help comes before them, and the space bar, which does not go on then, is left out.
+    """
+    shown = [one for one in KEYS if one.short and (one.when == ALWAYS or (walking and one.when == WALK))]
+    shown = [one for one in shown if not (asked and one.name == "space")]
+    first = "F1" if asked else ""
+    shown.sort(key=lambda one: (one.name != first, one.when != WALK, ORDER.index(one.name) if one.name in ORDER else 0))
     return [f"{one.name} {one.short}" for one in shown]
 
 

@@ -462,17 +462,32 @@ def test_space_on_an_open_question_says_what_is_asked(window: Window) -> None:
     assert said(window.path) == [WALK, "next"]
 
 
-def test_letters_are_letters_where_a_step_asks(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where a number must answer, "b", "r" and "?" are typed and send nothing."""
+def test_the_keys_count_where_a_step_asks(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
+    """With the line empty "?" says why it asks, "r" says the step again, "b" goes back; the question stays open."""
     monkeypatch.setattr(keys, "HOLD", 0.05)
+    monkeypatch.setattr(keys, "AGAIN", 0.0)
 
     def script(one: Window) -> None:
         one.says(WALK, "next")
-        for letter in "br?":
+        for letter, line in (("?", "why"), ("r", "repeat"), ("b", "back")):
+            assert one.on.standing.question or line == "why"
             one.type(letter)
-            one.until(lambda: one.line == letter)  # noqa: B023 - waited for at once
-            one.type(BACKSPACE)
-            one.until(lambda: not one.line)
+            one.until(lambda: said_last(one) == line)  # noqa: B023 - waited for at once
+            one.ready()
+        one.shows("Step 1 of 13")
+
+    window.run(script)
+    assert said(window.path) == [WALK, "next", "why", "repeat", "back"]
+
+
+def test_a_word_can_be_typed_where_a_step_asks(window: Window) -> None:
+    """An answer that begins with a key's letter goes on before the key counts."""
+
+    def script(one: Window) -> None:
+        one.says(WALK, "next")
+        one.type("brown peppers, 3 kg")
+        one.until(lambda: one.line == "brown peppers, 3 kg")
+        time.sleep(keys.HOLD + 0.2)
 
     window.run(script)
     assert said(window.path) == [WALK, "next"]

@@ -222,6 +222,8 @@ class Calculator:
     first whose quantities are all known), ``tail`` the sentences after it; a sentence whose
     quantities are not known is left out. ``wanted`` maps what can be asked for to quantities, of which
     the first is meant, or all of them where the word stands in ``all_of``.
+    ``owns`` are terms that no calculator may answer that does not listen for them, whatever else fits: "gum at 2 g
+    per litre" is no brine.
     ``program`` takes over where the relations end: which quantities there are depends on what was said.
     """
 
@@ -241,6 +243,7 @@ class Calculator:
     excluded_by: frozenset[str] = frozenset()
     program: Program | None = None
     all_of: frozenset[str] = frozenset()
+    owns: frozenset[str] = frozenset()
     calls: tuple[frozenset[str], ...] = field(init=False, default=())
 
     def __post_init__(self) -> None:

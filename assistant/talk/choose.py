@@ -208,10 +208,7 @@ def _call(calculator: Calculator, said: frozenset[str]) -> float:
     return best
 
 
-_NOT_SALT = {
-    "gum", "acetic", "lactic", "citric", "naoh", "sodium", "energy", "pungency", "milder", "sweetening", "gas",
-}  # fmt: skip
-"""What has calculators of its own; any other would take its numbers for salt's."""
+_OWNED = frozenset[str]().union(*(one.owns for one in CALCULATORS))
 
 
 _UNDATED = ("bottling",)
@@ -237,8 +234,8 @@ def score(calculator: Calculator, reading: Reading, said: frozenset[str], kitche
     call = _call(calculator, said)
     if not call or calculator.excluded_by & said:
         return 0.0
-    if (other := said & _NOT_SALT) and not other & calculator.listens:
-        return 0.0  # "gum at 2 g per litre" is no brine, whatever else fits
+    if (other := said & _OWNED) and not other & calculator.listens:
+        return 0.0
     if (calculator.name == "brine" or calculator.starts_ferment) and _of_sauce(reading):
         return 0.0  # what is a sauce already is no water to be salted
     if _sweet(reading, said) and not calculator.has("sweet"):

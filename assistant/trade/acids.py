@@ -78,6 +78,7 @@ def _alone(acid: Acid, name: str, called: tuple[str, ...], *also: str, example: 
     others |= set() if also else {"vinegar"}
     return Calculator(
         name=f"{acid.name}-ph",
+        owns=frozenset({acid.name}),
         title=f"The pH of {name}",
         does=f"an estimate of the pH of {name} in plain water or brine",
         inputs=(_strength(acid.name, *also), _SALT, _MOLES, _PH),
@@ -210,6 +211,7 @@ _SAME = ("{as_lactic} titratable acidity as lactic acid is {as_acetic} as acetic
 
 TITRATION = Calculator(
     name="titration",
+    owns=frozenset({"naoh"}),
     title="Titratable acidity",
     does="the titratable acidity from what a weighed sample took of sodium hydroxide, and the other way round",
     inputs=(

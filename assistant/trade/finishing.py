@@ -47,6 +47,7 @@ _SAUCE_NOW = (
 
 THICKEN = Calculator(
     name="thicken",
+    owns=frozenset({"gum"}),
     title="Thickening with gum",
     does="the weight of xanthan or guar gum for a sauce, and what share of it a weight makes",
     inputs=(

@@ -52,6 +52,7 @@ _ALL = (
 
 SERVING = Calculator(
     name="serving",
+    owns=frozenset({"sodium", "energy"}),
     title="Sodium, sugar and energy of a serving",
     does="what a serving of a sauce holds, and what a US label makes of it",
     inputs=(

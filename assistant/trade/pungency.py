@@ -97,6 +97,7 @@ def _pair(name: str, words: str, marks: tuple[str, ...]) -> tuple[Input, ...]:
 
 BLEND = Calculator(
     name="heat-blend",
+    owns=frozenset({"pungency"}),
     title="How hot a blend is",
     does="the Scoville heat of two parts put together, as a range where only the variety is known",
     inputs=(
@@ -128,6 +129,7 @@ BLEND = Calculator(
 
 DOWN = Calculator(
     name="heat-down",
+    owns=frozenset({"milder"}),
     title="Making it milder",
     does="the mild stuff that cools a sauce down, and how much milder a weight of it makes",
     inputs=(

@@ -54,6 +54,7 @@ def bottle_pressure(gas: float, headroom: float, temperature: float) -> float:
 
 SWEETEN = Calculator(
     name="sweeten",
+    owns=frozenset({"sweetening"}),
     title="Sweetening",
     does="the sugar, honey or fruit for a share of sugar in a sauce, and what share a weight of it makes",
     inputs=(
@@ -140,6 +141,7 @@ SWEETEN = Calculator(
 
 BOTTLE_GAS = Calculator(
     name="bottle-gas",
+    owns=frozenset({"gas"}),
     title="Live sugar in a closed bottle",
     does="the most gas and pressure that sugar can make in a closed bottle of sauce that was not heated",
     inputs=(

@@ -53,7 +53,10 @@ def _row(number: str) -> tuple[re.Pattern[str], re.Pattern[str]]:
 _LONG_FIRST, _SHORT_FIRST = _row(_NUMBER), _row(_NUMBER.replace(_UNDER, _EARLY))
 _TORN = regex(rf"\b(?:{_TENS})\s+one\s+(?:{_TENS})\b")
 
-_CLOCK = r"(?P<clock>(?P<minute>\d{1,3})(?::|\.(?=\d\d\s*[ap]\.?m\b))(?P<second>\d\d)(?::(?P<third>\d\d))?(?:\s*(?P<half>[ap])\.?m\b\.?)?)(?:\s*h\b)?"
+_CLOCK = (
+    r"(?P<clock>(?P<minute>\d{1,3})(?::|\.(?=\d\d\s*[ap]\.?m\b))(?P<second>\d\d)(?::(?P<third>\d\d))?"
+    r"(?:\s*(?P<half>[ap])\.?m\b\.?)?)(?:\s*h\b)?"
+)
 _TIME = rf"(?:{_CLOCK}|(?:minute\s+)(?P<at>{_SMALL})\b|(?P<after>{_SMALL})\s*{_TIME_UNIT.format('')})"
 _SHOWN = regex(_CLOCK)
 _PAIR = regex(

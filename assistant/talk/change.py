@@ -193,8 +193,8 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
         return begin(state.idle(), other)
     if reading.amounts and any(word.kind == "times" for word in reading.words):
         return state, (Ask("Say the amount itself, worked out."),)
-    if (old := _torn_back(job, reading)) is not None:
-        return state, (Ask(f'What shall "{old.text}" change: {say.listed(labels(job))}?'),)
+    if (free := _torn_back(job, reading)) is not None:
+        return state, (Ask(f'What shall "{free.text}" change: {say.listed(labels(job))}?'),)
     bare = [
         replace(one, unit=_taken_unit(job, reading) or _like(job, one, state.touched))
         if not (one.unit or _counted(chosen, one))

@@ -75,16 +75,20 @@ def test_so_many_bottles_are_no_size(line: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("line", "share"),
-    [("it was 160 g of salt", "3.2%"), ("no, 160 g of sea salt", "3.2%"), ("i meant 175 g of salt", "3.5%")],
+    ("line", "grams", "share"),
+    [
+        ("it was 160 g of salt", 160, "3.2%"),
+        ("no, 160 g of sea salt", 160, "3.2%"),
+        ("i meant 175 g of salt", 175, "3.5%"),
+    ],
 )
-def test_salt_that_was_weighed_takes_the_place_of_its_percentage(line: str, share: str) -> None:
+def test_salt_that_was_weighed_takes_the_place_of_its_percentage(line: str, grams: int, share: str) -> None:
     """A batch told at 3 % had 160 g: 160 / 5000 = 3.2 % of its produce (by hand), and "undo" brings 3 % back."""
     session = talk()
     session.say("new batch of reds, packed 5 kg at 3%")
     _, replies = session.say(line)
     assert any(isinstance(one, Note) and one.text.startswith('"3%" is now') for one in replies)
-    assert any(isinstance(one, Log) and line.split(" g ")[0].split()[-1] + " g salt" in one.text for one in replies)
+    assert any(isinstance(one, Log) and f"{grams} g salt" in one.text for one in replies)
     assert f"{share} salt of produce and water" in " ".join(one.text for one in replies)
     _, back = session.say("undo")
     assert "3% salt of produce and water" in " ".join(one.text for one in back)
@@ -96,3 +100,48 @@ def test_salt_does_not_take_the_place_of_the_strength_of_a_brine() -> None:
     session.say("new batch with 5 kg chillies and 2 l of 3% brine")
     _, replies = session.say("no it was 160 g of salt")
     assert kinds(replies) == ["ask"]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("i tried 3 g in 100 g and liked it, whole batch is 4.2 kg",),
+        ("i tried 3 g sugar in 100 g and liked it, whole batch is 4.2 kg",),
+        ("trying 3 g of salt in 100 g, batch 4.2 kg",),
+        ("3 g of salt into 100 g tasted right, i have 4.2 kg",),
+        ("bench trial 3 g in 100 g, batch is 4.2 kg",),
+        ("small trial 3 g vinegar in 100 g of sauce, 4.2 kg in all",),
+        ("i tried 3 g in 100 g", "4.2 kg"),
+    ],
+)
+def test_a_small_trial_is_told_by_its_sizes(lines: tuple[str, ...]) -> None:
+    """The dose is the least, the trial the next, the batch the most: 3 / 100 x 4200 = 126 g (by hand)."""
+    session = talk()
+    for line in lines:
+        _, replies = session.say(line)
+    assert value(replies, "needed", "gram") == pytest.approx(126, abs=0.1)
+
+
+def test_salt_on_produce_is_no_trial() -> None:
+    """Salt that was tried on peppers is a mash or a brine, and not carried to another weight."""
+    session = talk()
+    _, replies = session.say("i tried 100 g salt in 4 kg peppers, batch 10 kg")
+    assert not any(isinstance(one, Answer) for one in replies)
+
+
+@pytest.mark.parametrize(
+    "line", ["how long does it keep at ph 3.4 in the fridge", "bottled on 3 june, how long does it keep"]
+)
+def test_how_long_it_keeps_is_no_sum_of_days(line: str) -> None:
+    """With a pH or a day beside it the question is the same: no date is proven by a sum, and days gone by are none."""
+    session = talk()
+    _, replies = session.say(line)
+    assert replies[0].text.startswith("By how it was proven, not by the calendar")
+    assert any(one.text.startswith("No number of that line was used") for one in replies)
+
+
+def test_how_long_it_is_kept_hot_is_a_hold() -> None:
+    """With a temperature it is a question of the hold, not of the shelf."""
+    session = talk()
+    _, replies = session.say("how long can i keep it at 80 C for ph 3.8")
+    assert isinstance(replies[0], Answer) and replies[0].calculator == "hold"

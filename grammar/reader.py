@@ -174,7 +174,9 @@ def _ph_asked(reading: Reading, waiting: frozenset[str]) -> Reading:
     return replace(reading, act="tell")
 
 
-_SEVERAL = regex(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL)
+_SEVERAL = regex(
+    r"(?:\d+\D+){2}\d|\d\s*[ap]\.?m\b\D*\d|\d\D+\d\s*[ap]\.?m\b|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL
+)
 """What a line has that may tell a row of temperatures."""
 
 

@@ -54,7 +54,8 @@ _LONG_FIRST, _SHORT_FIRST = _row(_NUMBER), _row(_NUMBER.replace(_UNDER, _EARLY))
 _TORN = regex(rf"\b(?:{_TENS})\s+one\s+(?:{_TENS})\b")
 
 _CLOCK = (
-    r"(?P<clock>(?P<minute>\d{1,3})(?::|\.(?=\d\d\s*[ap]\.?m\b))(?P<second>\d\d)(?::(?P<third>\d\d))?"
+    r"(?P<clock>(?P<minute>\d{1,3})"
+    r"(?:(?::|\.(?=\d\d\s*[ap]\.?m\b))(?P<second>\d\d)(?::(?P<third>\d\d))?|(?=\s*[ap]\.?m\b))"
     r"(?:\s*(?P<half>[ap])\.?m\b\.?)?)(?:\s*h\b)?"
 )
 _TIME = rf"(?:{_CLOCK}|(?:minute\s+)(?P<at>{_SMALL})\b|(?P<after>{_SMALL})\s*{_TIME_UNIT.format('')})"
@@ -170,7 +171,10 @@ def _paired(text: str, shape: re.Pattern[str]) -> Course | None:
     unit = _unit(one["unit"] for one in run)
     if unit == "?":
         return None
-    row = _clocked([one["clock"] for one in run], values, unit) if all(one["clock"] for one in run) else None
+    clocked = [one["clock"] for one in run]
+    if not all(clocked) and any(one["half"] for one in run):
+        return None  # "2 pm 70, 20 min 76": since when?
+    row = _clocked(clocked, values, unit) if all(clocked) else None
     if row is None:
         row = Course(tuple(map(_minutes, run)), tuple(values), unit, rows=len(run))
     if any(later <= earlier for earlier, later in pairwise(row.minutes)):
@@ -225,7 +229,7 @@ def _of_day(one: re.Match[str], half: str | None) -> float:
     hour = int(one["minute"])
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
-    return hour * 60 + int(one["second"]) + int(one["third"] or 0) / 60
+    return hour * 60 + int(one["second"] or 0) + int(one["third"] or 0) / 60  # "2 pm" has no minutes
 
 
 _BESIDE = regex(r"\W*(?:ph\W*(?:is|was|of|at)?\W*\d{1,2}(?:[.,]\d{1,2})?)?\W*")
@@ -289,7 +293,7 @@ def _per(unit: str) -> float:
 
 def _minutes(one: re.Match[str]) -> float:
     if one["minute"]:
-        return int(one["minute"]) + int(one["second"]) / 60
+        return int(one["minute"]) + int(one["second"] or 0) / 60
     if one["at"]:
         return _count(one["at"])
     return _count(one["after"]) * _per(one["per"])

@@ -431,6 +431,8 @@ def _worth(replies: tuple[Reply, ...]) -> float:
         ("2.30pm 70", "2.35pm 82", "2.40 p.m. 84", "2.45 pm 80", "pH 3.8"),
         ("2.30pm 70, 2.35pm 82, 2.40 pm 84, 2.45pm 80, pH 3.8",),
         ("14:30 70", "2:35 pm 82", "2:40 pm 84", "2:45 pm 80", "pH 3.8"),
+        ("2pm 70", "2.05pm 82", "2:10 84", "2:15 pm 80", "pH 3.8"),
+        ("70 at 2 pm, 82 at 2.05 pm, 84 at 2.10pm, 80 at 2:15, pH 3.8",),
         ("11:50 am 70", "11:55 82", "12:00 84", "12:05pm 80", "pH 3.8"),
     ],
 )
@@ -449,3 +451,10 @@ def test_readings_that_are_left_behind_are_named() -> None:
     session.say("2:30pm 70")
     _, replies = session.say("2:20pm 82")
     assert isinstance(replies[0], Note) and "without 70" in replies[0].text
+
+
+def test_a_clock_and_a_count_of_minutes_are_not_mixed() -> None:
+    """ "20 min" beside "2 pm" is since when? The line is not taken, and no course is made of it."""
+    session = talk()
+    _, replies = session.say("2pm 70, 2.05pm 75, 20 min 76, ph 3.9")
+    assert kinds(replies) == ["misread"]

@@ -282,9 +282,14 @@ def _alike(found: list[Lexeme], index: int) -> bool:
 def _taken_back(found: list[Lexeme]) -> list[Lexeme]:
     """ "12 litres, not 10": the number after "not" is what the other one takes the place of."""
     out: list[Lexeme] = []
+    units = sum(one.type == "UNIT" for one in found)
     for index, lexeme in enumerate(found):
         before = out[-1] if out else None
         denied = before is not None and before.type == "NEGATION" and before.text.lower() in _DENIES
+        if lexeme.type == "UNIT" and denied and units > 1:
+            out[-1] = replace(out[-1], type="SEP")  # "kilos, not pounds": the unit that it is none of
+            out.append(replace(lexeme, type="FILLER", term="denied", dimension=""))
+            continue
         others = denied and _alike(found, index)
         if lexeme.type == "NUMBER" and denied and others and not (len(out) > 1 and out[-2].text.lower() == "but"):
             out[-1] = replace(out[-1], type="SEP")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 from grammar.later import regex
 from grammar.types import Amount, Reading, Repair, Word
@@ -12,7 +13,44 @@ from grammar.vocabulary import vocabulary
 
 def meant(reading: Reading) -> Reading:
     """The reading with what its other words decide about its amounts."""
-    return _sized(_salted(_soured(reading)))
+    return _tried(_sized(_salted(_soured(reading))))
+
+
+_TRIED = regex(r"\b(?:tried|trying|try|tasted|tasting|test(?:ed)?|liked|trials?|right|sample)\b", re.IGNORECASE)
+_INTO = regex(r"\s*(?:of\s+)?(?:[a-z]+\s+){0,3}?(?:in|into|to|on|per)\s+(?:a\s+|an\s+|every\s+)?", re.IGNORECASE)
+_PLACED = frozenset({"batch", "trial"})
+
+
+def _tried(reading: Reading) -> Reading:
+    """ "I tried 3 g in 100 g and liked it, the batch is 4.2 kg": a small trial, told by its sizes.
+
+    What went in is the least of the weights, what it went into the next, and all of the sauce the most: a dose is
+    never more than its sauce, and a trial never more than its batch. Where the order is another it is left as it was.
+    """
+    from grammar import measures  # few lines need it, and a cold answer stays fast
+
+    known = vocabulary().dimension
+    weights = [one for one in reading.amounts if known.get(one.unit) == "mass" and not one.rivals]
+    if len(weights) != len(reading.amounts) or len(weights) not in (2, 3) or not _TRIED.search(reading.text):
+        return reading
+    sizes = sorted(weights, key=lambda one: measures.canonical(one.value, one.unit, "mass"))
+    dose, sample = sizes[0], sizes[1]
+    between = reading.text[dose.span[1] : sample.span[0]] if dose.span < sample.span else ""
+    heavy = [measures.canonical(one.value, one.unit, "mass") for one in sizes]
+    if not _INTO.fullmatch(between) or heavy[0] <= 0 or any(2 * a > b for a, b in pairwise(heavy)):
+        return reading
+    topics = {word.term for word in reading.words if word.kind == "topic"}
+    other = any(word.kind in ("vessel", "produce") for word in reading.all_words)
+    if other or topics - {"trial"} or reading.told or "trial" in _terms(dose):
+        return reading
+    mine = {sample: replace(sample, noun=Word("topic", "trial", sample.span, sample.text), others=(), mark="")}
+    for one in sizes[2:]:
+        mine[one] = replace(one, noun=Word("noun", "batch", one.span, one.text), others=(), mark="for")
+    words = tuple(one for one in reading.words if one.term not in _PLACED)
+    words = (Word("topic", "trial", dose.span, ""), *words)
+    left = tuple(one for one in reading.left_over if not _TRIED.fullmatch(one.text))
+    amounts = tuple(mine.get(one, one) for one in reading.amounts)
+    return replace(reading, act="ask", amounts=amounts, words=words, left_over=left)
 
 
 _MILLILITRES = (100, 2000)

@@ -174,7 +174,9 @@ def _ph_asked(reading: Reading, waiting: frozenset[str]) -> Reading:
     return replace(reading, act="tell")
 
 
-_SEVERAL = regex(r"(?:\d+\D+){2}\d|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL)
+_SEVERAL = regex(
+    r"(?:\d+\D+){2}\d|\d\s*[ap]\.?m\b\D*\d|\d\D+\d\s*[ap]\.?m\b|(?:(?:ty|teen)\b.*?){3}", re.IGNORECASE | re.DOTALL
+)
 """What a line has that may tell a row of temperatures."""
 
 
@@ -945,6 +947,7 @@ class _Builder:
                 self.wanted.append("count")
             self._open_ask = ""
             if any(one.term == "denied" for one in _values(part)):
+                self._shares(found[-1])
                 self.corrected += found
                 return
             if self._taken_back_to:
@@ -978,6 +981,15 @@ class _Builder:
                 self._taken_back_to = len(self.line)
             else:
                 self.line.append(_word(item))
+
+    def _shares(self, denied: Amount) -> None:
+        """ "40, not 14 bottles": what the number taken back is of, the one in its place is of as well."""
+        last = self.line[-1] if self.line else None
+        if isinstance(last, Word) and last.kind == "sep" and len(self.line) > 1:
+            last = self.line[-2]
+        if isinstance(last, Amount) and last.noun is None and not last.rivals and last.unit in ("", denied.unit):
+            mine = replace(last, noun=denied.noun, others=last.others or denied.others, unit=denied.unit)
+            self.line[self.line.index(last)] = mine
 
     def _take_back(self, fresh: Amount) -> Amount:
         """Drops the amount, said before the correction, that a later one replaces."""

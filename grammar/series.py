@@ -54,7 +54,9 @@ _LONG_FIRST, _SHORT_FIRST = _row(_NUMBER), _row(_NUMBER.replace(_UNDER, _EARLY))
 _TORN = regex(rf"\b(?:{_TENS})\s+one\s+(?:{_TENS})\b")
 
 _CLOCK = (
-    r"(?P<clock>(?P<minute>\d{1,3}):(?P<second>\d\d)(?::(?P<third>\d\d))?(?:\s*(?P<half>[ap])\.?m\b\.?)?)(?:\s*h\b)?"
+    r"(?P<clock>(?P<minute>\d{1,3})"
+    r"(?:(?::|\.(?=\d\d\s*[ap]\.?m\b))(?P<second>\d\d)(?::(?P<third>\d\d))?|(?=\s*[ap]\.?m\b))"
+    r"(?:\s*(?P<half>[ap])\.?m\b\.?)?)(?:\s*h\b)?"
 )
 _TIME = rf"(?:{_CLOCK}|(?:minute\s+)(?P<at>{_SMALL})\b|(?P<after>{_SMALL})\s*{_TIME_UNIT.format('')})"
 _SHOWN = regex(_CLOCK)
@@ -169,7 +171,10 @@ def _paired(text: str, shape: re.Pattern[str]) -> Course | None:
     unit = _unit(one["unit"] for one in run)
     if unit == "?":
         return None
-    row = _clocked([one["clock"] for one in run], values, unit) if all(one["clock"] for one in run) else None
+    clocked = [one["clock"] for one in run]
+    if not all(clocked) and any(one["half"] for one in run):
+        return None  # "2 pm 70, 20 min 76": since when?
+    row = _clocked(clocked, values, unit) if all(clocked) else None
     if row is None:
         row = Course(tuple(map(_minutes, run)), tuple(values), unit, rows=len(run))
     if any(later <= earlier for earlier, later in pairwise(row.minutes)):
@@ -190,13 +195,13 @@ def gone_on(before: Course, more: Course) -> Course | None:
 def _clocked(shown: list[str], values: list[float], unit: str) -> Course:
     """A row with times of two or three numbers, and how they were taken if there is another way."""
     run = [match for one in shown if (match := _SHOWN.fullmatch(one)) is not None]
-    halves = [one["half"] for one in run]
+    halves = _halves(run)
     found = clock.Kind(clock.CLOCK, True)
     if not any(halves) and not any(one["third"] for one in run):
         found = clock.kind([(int(one["minute"]), int(one["second"])) for one in run])
     if found.name == clock.CLOCK:
         on = clock.Clock(half=all(halves))
-        times = [on(_of_day(one)) for one in run]
+        times = [on(_of_day(one, half)) for one, half in zip(run, halves, strict=True)]
         times = [one - times[0] for one in times]
     else:
         times = [int(one["minute"]) + int(one["second"]) / 60 for one in run]
@@ -204,12 +209,27 @@ def _clocked(shown: list[str], values: list[float], unit: str) -> Course:
     return Course(tuple(times), tuple(values), unit, times=taken, first=tuple(shown), rows=len(run))
 
 
-def _of_day(one: re.Match[str]) -> float:
-    """Minutes since midnight of a clock time."""
+def _halves(run: list[re.Match[str]]) -> list[str | None]:
+    """Morning or afternoon of each time: one without its own goes on from the one before ("2:35 pm 82, 2:50 84")."""
+    halves = [one["half"] for one in run]
+    if all(halves) or not any(halves) or any(int(one["minute"]) > 12 for one in run):
+        return halves
+    last, before = next(one for one in halves if one), -1.0
+    for at, one in enumerate(run):
+        if not halves[at]:
+            over = _of_day(one, last) < before  # "11:55 am, 12:05": noon lies between
+            halves[at] = {"a": "p", "p": "a"}[last] if over else last
+        last = halves[at]
+        before = _of_day(one, last)
+    return halves
+
+
+def _of_day(one: re.Match[str], half: str | None) -> float:
+    """Minutes since midnight of a clock time, in the morning or the afternoon where that was said."""
     hour = int(one["minute"])
-    if one["half"]:
-        hour = hour % 12 + (12 if one["half"] == "p" else 0)
-    return hour * 60 + int(one["second"]) + int(one["third"] or 0) / 60
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    return hour * 60 + int(one["second"] or 0) + int(one["third"] or 0) / 60  # "2 pm" has no minutes
 
 
 _BESIDE = regex(r"\W*(?:ph\W*(?:is|was|of|at)?\W*\d{1,2}(?:[.,]\d{1,2})?)?\W*")
@@ -273,7 +293,7 @@ def _per(unit: str) -> float:
 
 def _minutes(one: re.Match[str]) -> float:
     if one["minute"]:
-        return int(one["minute"]) + int(one["second"]) / 60
+        return int(one["minute"]) + int(one["second"] or 0) / 60
     if one["at"]:
         return _count(one["at"])
     return _count(one["after"]) * _per(one["per"])

@@ -85,10 +85,11 @@ def change(step: Step) -> Result:
     if not reading.amounts and (acid := _other_acid(state, job, reading)) is not None:
         return acid
     if reading.unit and not reading.amounts:
-        if {"mean", "meant"} & set(reading.text.lower().split()) and (
-            meant := _other_unit(job, reading.unit, state.kitchen)
-        ):
-            return proceed(state, meant, None)  # "I mean pounds": the number stands, in another unit
+        if _MEANT.search(reading.text) and not _SHOWN_IN.search(reading.text):
+            if meant := _other_unit(job, reading.unit, state.kitchen):
+                return proceed(state, meant, None)  # "I mean pounds": the number stands, in another unit
+            text = f"Which of these is in another unit: {say.listed(labels(job))}? Say its number and unit with it."
+            return state, (Ask(text),)
         return _in_unit(state, job, reading)
     if _THE_ONE_IS.search(reading.text.lower()) and any(one.of for one in calculator(job.calculator).inputs):
         text = f'Which changes: {say.listed(labels(job))}? Say "the first is" or "the second is".'
@@ -99,6 +100,11 @@ def change(step: Step) -> Result:
 
 
 _NOW = regex(r"\b(?:now|currently|at the moment|it's|it is|there is)\b", re.IGNORECASE)
+
+
+_MEANT = phrase(r"\b(?:mean|meant|not|instead of|rather than)\b")
+_SHOWN_IN = phrase(r"\b(?:in|show|as|to)\b")
+"""What tells a unit that was said wrongly from one in which the answer is wanted ("in kilos, not pounds")."""
 
 
 def _wished(one: Amount) -> Amount:
@@ -187,7 +193,14 @@ def changed(state: State, job: Job, reading: Reading, merge: bool | None = None)
         return begin(state.idle(), other)
     if reading.amounts and any(word.kind == "times" for word in reading.words):
         return state, (Ask("Say the amount itself, worked out."),)
-    bare = [replace(one, unit=_like(job, one, state.touched)) if not one.unit else one for one in reading.amounts]
+    if (free := _torn_back(job, reading)) is not None:
+        return state, (Ask(f'What shall "{free.text}" change: {say.listed(labels(job))}?'),)
+    bare = [
+        replace(one, unit=_taken_unit(job, reading) or _like(job, one, state.touched))
+        if not (one.unit or _counted(chosen, one))
+        else one
+        for one in reading.amounts
+    ]
     held = {one.name: one.amount.unit for one in job.given}
     if not reading.amounts and (based := _rebased(chosen, job, reading)) is not None:
         return proceed(replace(state, mode="idle"), based, None)
@@ -444,6 +457,36 @@ def _ask_joins(state: State, one: Given, reading: Reading) -> Result:
 def _as(amount: Amount, name: str, job: Job) -> Given:
     item = calculator(job.calculator).input(name)
     return Given(name, measures.canonical(amount.value, amount.unit, item.dimension), amount, "asked")
+
+
+def _held_back(job: Job, reading: Reading) -> list[Given]:
+    """The given inputs that hold the one number taken back: "2.4, not 2.8"."""
+    if len(reading.corrected) != 1 or len(reading.amounts) != 1:
+        return []
+    old = reading.corrected[0]
+    return [one for one in job.given if old.unit in ("", one.amount.unit) and abs(old.value - one.amount.value) < 1e-9]
+
+
+def _taken_unit(job: Job, reading: Reading) -> str:
+    """The unit of the number taken back, before that of the number that was changed last; "" if it is not told."""
+    units = {one.amount.unit for one in _held_back(job, reading)}
+    return units.pop() if len(units) == 1 else ""
+
+
+def _torn_back(job: Job, reading: Reading) -> Amount | None:
+    """A bare number in the place of one that nobody said: "40, not 14" where no 14 is."""
+    amounts = reading.amounts
+    bare = len(amounts) == 1 and len(reading.corrected) == 1 and not amounts[0].unit and amounts[0].noun is None
+    return amounts[0] if bare and len(job.given) > 1 and not _held_back(job, reading) else None
+
+
+def _counted(chosen: Calculator, amount: Amount) -> bool:
+    """Whether a bare number counts things, "40 bottles", where how many there are can be told."""
+    several = amount.noun is not None and amount.noun.kind == "vessel" and amount.noun.text.lower().endswith("s")
+    return several and any(
+        item.dimension == "count" and amount.noun is not None and amount.noun.term in item.terms
+        for item in chosen.inputs
+    )
 
 
 def _like(job: Job, amount: Amount, touched: tuple[str, ...]) -> str:

@@ -11,6 +11,7 @@ import datetime
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from assistant.replies import Answer, Ask, Log, Note, Refuse, Reply, Value, Why
@@ -94,6 +95,10 @@ def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
         state, open_ = state.idle(), waiting
     if state.mode != "idle":
         return None
+    dosed = _dosed(said, state)
+    if dosed is not None and dosed.sample is not None:
+        before = open_ if open_ is not None and open_.sample in (None, dosed.sample) else Curve()
+        return _taken(state, said, replace(dosed, sample=None) if before.sample else dosed, before)
     begins = any(word.term == "trial" for word in said.words) or _sampled(said)
     if open_ is None and not begins:
         return None
@@ -187,6 +192,42 @@ def _sampled(said: Reading) -> bool:
     return any(
         dimension(one.unit) == "mass" and _SAMPLE_AFTER.match(said.text[one.span[1] :]) for one in said.amounts
     ) and any(_acid(one) for one in said.amounts)
+
+
+_INTO = phrase(r"^\s*(?:of\s+)?(?:[\w%.]+\s+){0,4}?(?:in|into|to|on|per)\s+(?:a\s+|the\s+|my\s+)?$")
+_BEFORE_IT = phrase(r"\bif\b|\b(?:at|from|of)\W+(?:ph\W*)?(?:of\s+)?$")
+"""A pH that was there before the dose, or that is only supposed."""
+_LARGEST = 0.25
+"""kg up to which what something was stirred into, and its pH read, is a trial and no batch."""
+
+
+def _dosed(said: Reading, state: State) -> _Line | None:
+    """ "2 g of vinegar in 100 g, pH 3.6": a dose, its sample and the pH of that, in one line; else None.
+
+    The pH is the sample's, and proves nothing of the batch.
+    """
+    acids = [one for one in said.amounts if _acid(one)]
+    weights = [one for one in said.amounts if dimension(one.unit) == "mass" or _dripped(one)]
+    if len(acids) != 1 or not 2 <= len(weights) <= 3 or said.kinds.get("produce") or said.kinds.get("vessel"):
+        return None
+    dose, sample = min(pairwise(weights), key=lambda two: _kg(two[0], state))
+    if _BEFORE_IT.search(said.text[: acids[0].span[0]]):
+        return None
+    between = said.text[dose.span[1] : sample.span[0]]
+    sizes = _kg(dose, state), _kg(sample, state)
+    if not _INTO.search(between) or dimension(sample.unit) != "mass" or not 0 < 2 * sizes[0] <= sizes[1] <= _LARGEST:
+        return None
+    line = _Line(sample=sizes[1], points=[(sizes[0], acids[0].value, bool(_MORE.search(said.text[: sample.span[0]])))])
+    for one in said.amounts:
+        if one in (dose, sample, *acids):
+            continue
+        if one in weights and _kg(one, state) > sizes[1]:
+            line.sauce = _kg(one, state)
+        elif dimension(one.unit) == "fraction" and line.label is None and _of_vinegar(said, one, Curve()):
+            line.label = measures.canonical(one.value, one.unit, "fraction")
+        else:
+            line.left.append(one)
+    return line
 
 
 def _elsewhere(said: Reading) -> bool:

@@ -188,8 +188,13 @@ def _gone_on(state: State, said: Reading, open_: Heated, more: Course) -> Result
 
     found, left = _taken(said, replace(open_, course=more, ph=None))
     course = gone_on(open_.course, more)
-    if left or course is None:
+    if left:
         return _begun(state, said, more)
+    if course is None:
+        after, replies = _begun(state, said, more)
+        some = " and ".join(f"{number(one)}" for one in open_.course.degrees)
+        why = "its time is not after theirs, or its scale is another"
+        return after, (Note(f"I begin anew at this reading, without {some} before it: {why}."), *replies)
     ph = found.ph if found.ph is not None else open_.ph
     return _told(state, replace(found, course=course, ph=ph), whole=ph is not None)
 

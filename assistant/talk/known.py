@@ -234,7 +234,7 @@ _TOLD = (
 )
 """What is told of and not asked: "the reading drifts", "the gum went lumpy"."""
 
-_WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass")
+_WHATEVER = ("turned", "acid-only", "last-bottle", "cold-glass", "keeps")
 """What is answered whatever number stands in the line: no figure makes it right."""
 
 _HEATING = (
@@ -376,6 +376,9 @@ def _hypothetical(state: State, text: str) -> Result | None:
     return state, (Answer(found, "ph", shown(judged), lead(judged)), taken, note)
 
 
+_DEGREES = phrase(r"\d\s*(?:°|degrees?\b|deg\b|[cf]\b|celsius|fahrenheit)")
+
+
 def _which(said: Reading | Misread, text: str) -> str | None:
     """The name of what is asked for, or None; never for a line with an amount in it."""
     if isinstance(said, Reading) and said.act == "log" and said.words and any(one.kind == "log" for one in said.words):
@@ -385,6 +388,8 @@ def _which(said: Reading | Misread, text: str) -> str | None:
         return None
     for name in _WHATEVER:
         figures = len(re.findall(r"\d+(?:[.,]\d+)?", plain))
+        if name == "keeps" and _DEGREES.search(plain):
+            continue  # "how long can I keep it at 80 C" is a hold
         if _hits(plain, name) and (name != "cold-glass" or figures < 1 + _questions(plain)):
             return name
     dose = bool(_NOT_SO.search(plain))

@@ -165,3 +165,39 @@ def test_another_acid_by_the_same_trial() -> None:
     assert value(say(*lines, "citric acid instead"), "other_dose", "gram") == pytest.approx(3.78, abs=0.03)
     replies = say(lines[0].replace("5% ", ""), "what if i use citric acid instead")
     assert kinds(replies) == ["ask"]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "added 2 g vinegar to 100 g, ph 3.6",
+        "2 g of vinegar in 100 g gives ph 3.6",
+        "ph 3.6 with 2 g vinegar in 100 g",
+        "ph went to 3.6 after 2 g in 100 g",
+        "ph 3.6 after 2 g of vinegar in 100 g sauce, what for 3 kg",
+    ],
+)
+def test_the_ph_of_a_small_dosed_sample_proves_nothing_of_the_batch(line: str) -> None:
+    """What 100 g read after 2 g went in is a point of a trial: no verdict on the sauce, and nothing is dropped."""
+    session = talk()
+    session.say("new batch of reds, packed 5 kg at 3%")
+    _, replies = session.say(line)
+    said = " ".join(one.text for one in replies)
+    assert "Trial of 100 g: 2 g pH 3.6. Entered nowhere." in said
+    assert "Proven" not in said and "did not use" not in said
+
+
+def test_a_trial_told_line_by_line_with_its_sample_goes_on() -> None:
+    """By a straight line between 2 g (3.6) and 4 g (3.4), 3.5 is 3 g in 100 g: 3 / 100 x 6 kg = 180 g (by hand)."""
+    session = talk()
+    for line in ("2 g of vinegar in 100 g, ph 3.6", "2 more g in the 100 g, ph 3.4", "want 3.5 in 6 kg"):
+        _, replies = session.say(line)
+    assert any(one.text.startswith("180 g of vinegar for 6 kg") for one in replies)
+
+
+@pytest.mark.parametrize("line", ["added 100 g of 5% vinegar to 5 kg, ph 3.6", "2 g in 100 g at ph 3.6"])
+def test_a_batch_or_a_ph_before_the_dose_is_no_point(line: str) -> None:
+    """What is as large as a batch, or a pH that was there before, opens no trial."""
+    session = talk()
+    _, replies = session.say(line)
+    assert not any(one.text.startswith("Trial") for one in replies)

@@ -414,3 +414,47 @@ def test_two_readings_may_be_all() -> None:
     assert "2 readings, the last 72" in texts(replies)
     _, replies = session.say("that's all")
     assert "Which pH" in texts(replies)
+
+
+_AFTERNOON = "2:30pm 70, 2:35pm 82, 2:40pm 84, 2:45pm 80"
+
+
+def _worth(replies: tuple[Reply, ...]) -> float:
+    return value(replies, "worth", "minute")
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("2:30pm 70", "2:35pm 82", "2:40 84", "2:45 pm 80", "pH 3.8"),
+        ("2:30 70", "2:35pm 82", "2:40 84", "2:45 80", "pH 3.8"),
+        ("2.30pm 70", "2.35pm 82", "2.40 p.m. 84", "2.45 pm 80", "pH 3.8"),
+        ("2.30pm 70, 2.35pm 82, 2.40 pm 84, 2.45pm 80, pH 3.8",),
+        ("14:30 70", "2:35 pm 82", "2:40 pm 84", "2:45 pm 80", "pH 3.8"),
+        ("2pm 70", "2.05pm 82", "2:10 84", "2:15 pm 80", "pH 3.8"),
+        ("70 at 2 pm, 82 at 2.05 pm, 84 at 2.10pm, 80 at 2:15, pH 3.8",),
+        ("11:50 am 70", "11:55 82", "12:00 84", "12:05pm 80", "pH 3.8"),
+    ],
+)
+def test_an_afternoon_that_is_said_now_and_then(lines: tuple[str, ...]) -> None:
+    """A time without its "pm" goes on from the one before it, and with a point it is the same: no reading is lost."""
+    session, whole = talk(), talk()
+    for line in lines:
+        _, replies = session.say(line)
+    _, wanted = whole.say(f"{_AFTERNOON}, pH 3.8")
+    assert _worth(replies) == pytest.approx(_worth(wanted))
+
+
+def test_readings_that_are_left_behind_are_named() -> None:
+    """A reading before those that were told begins anew, and what it leaves behind is said."""
+    session = talk()
+    session.say("2:30pm 70")
+    _, replies = session.say("2:20pm 82")
+    assert isinstance(replies[0], Note) and "without 70" in replies[0].text
+
+
+def test_a_clock_and_a_count_of_minutes_are_not_mixed() -> None:
+    """ "20 min" beside "2 pm" is since when? The line is not taken, and no course is made of it."""
+    session = talk()
+    _, replies = session.say("2pm 70, 2.05pm 75, 20 min 76, ph 3.9")
+    assert kinds(replies) == ["misread"]

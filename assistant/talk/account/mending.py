@@ -181,8 +181,10 @@ def corrected(state: State, said: Reading) -> Result | None:
                     f'of, for example "it was {one.text} of {_thing(old)}"; else say "undo", and the line anew.'
                 ),
             )
+        other = bool(one.unit) and dimension(one.unit) != dimension(old.unit)  # "at 3 %" is now "160 g of salt"
         amounts[at] = replace(one, span=old.span, noun=one.noun or old.noun, others=one.others or old.others,
-                              mark=old.mark, tied=old.tied, unit=one.unit or old.unit)  # fmt: skip
+                              mark="" if other else old.mark, tied=one.tied if other else old.tied,
+                              unit=one.unit or old.unit)  # fmt: skip
         notes.append(Note(f'"{old.text}" is now {one.text}.'))
     text = f"{deed.reading.text.strip()} (put right: {said.text.strip()})"
     words = replace(deed.reading, amounts=tuple(amounts))
@@ -205,6 +207,18 @@ def corrected(state: State, said: Reading) -> Result | None:
     return back, (*notes, *replies)
 
 
+def _weighed(one: Amount) -> bool:
+    """Whether it is salt by weight, and nothing else."""
+    return dimension(one.unit) == "mass" and one.noun is not None and "salt" in (one.noun.term, one.noun.kind)
+
+
+def _salted(one: Amount) -> bool:
+    """Whether it is the percentage by which something was salted, which a weight of salt takes the place of."""
+    return dimension(one.unit) == "fraction" and all(
+        word is None or word.kind == "salt" or word.term == "salt" for word in (one.noun, *one.others)
+    )
+
+
 def _thing(amount: Amount) -> str:
     return amount.noun.text if amount.noun is not None else "produce"
 
@@ -216,6 +230,8 @@ def _same(amounts: list[Amount], fresh: Amount) -> int | None:
         alike = [
             at for at, one in enumerate(amounts) if nouns(one) & said and dimension(one.unit) == dimension(fresh.unit)
         ]
+        if not alike and _weighed(fresh):
+            alike = [at for at, one in enumerate(amounts) if _salted(one)]
         return alike[0] if len(alike) == 1 else None
     of = dimension(fresh.unit)
     alike = [at for at, one in enumerate(amounts) if dimension(one.unit) == of or not fresh.unit]

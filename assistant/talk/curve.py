@@ -76,6 +76,28 @@ class _Line:
 
 def turned(state: State, said: Reading, today: datetime.date) -> Result | None:
     """The result if the line tells or asks something of a bench trial with a pH series, else None."""
+    found = _told(state, said, today)
+    if found is not None or said.act != "log" or not _OF_A_TRIAL.search(said.text):
+        return found
+    word = "trial" if "trial" in said.text.lower() else "test"
+    return state, (Ask(f'You said "{word}": {_NOT_THE_SAUCE}'),)
+
+
+_OF_A_TRIAL = phrase(
+    r"\b(?:of|in|on|for|from) (?:the |my |a |this )?(?:\d+ ?g(?:rams?)? |small |little |bench[ -])*(?:trial|test)\b"
+    r"(?! (?:strips?|kits?|papers?|pens?|meters?|buffers?|batch))|"
+    r"\b(?:trial|test) (?:jar|glass|cup|bowl|sample|portion|piece)\b|"
+    r"\btrial\W+(?:reads?|is|was|came|shows?|has|had|ph|at)\b"
+)
+"""Words by which a pH is that of a small trial."""
+_NOT_THE_SAUCE = (
+    "a trial's pH proves nothing for the sauce: nothing was noted. For the trial say what went into how much with it, "
+    'for example "2 g of vinegar in 100 g of sauce, pH 3.6"; for the sauce its own pH alone, read a day after the last '
+    'addition, for example "pH 3.9 by meter".'
+)
+
+
+def _told(state: State, said: Reading, today: datetime.date) -> Result | None:
     if said.act in ("undo", "redo", "repeat", "leave", "reset", "help", "cancel"):
         return None
     open_ = state.curve

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -402,10 +402,12 @@ def _corrections(reading: Reading) -> tuple[Reply, ...]:
     return tuple(Note(f'I left out "{one.text}", which you took back.') for one in reading.corrected)
 
 
-def _left_over(reading: Reading, replies: Iterable[Reply]) -> tuple[Reply, ...]:
-    if not reading.left_over or any(isinstance(one, NotRead) for one in replies):
+def _left_over(reading: Reading, replies: Sequence[Reply]) -> tuple[Reply, ...]:
+    asked = " ".join(one.text for one in replies if isinstance(one, Ask))
+    left = [word for word in reading.left_over if f'"{word.text}"' not in asked]  # what is asked about is understood
+    if not left or any(isinstance(one, NotRead) for one in replies):
         return ()
-    quoted = say.listed(f'"{word.text}"' for word in reading.left_over)
+    quoted = say.listed(f'"{word.text}"' for word in left)
     return (Note(f"I did not understand and did not use: {quoted}."),)
 
 

@@ -201,3 +201,28 @@ def test_a_batch_or_a_ph_before_the_dose_is_no_point(line: str) -> None:
     session = talk()
     _, replies = session.say(line)
     assert not any(one.text.startswith("Trial") for one in replies)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "pH of the trial is 3.6", "the trial jar reads pH 3.6", "pH 3.6 in the 100 g test",
+        "the pH in my small test: 3.6",
+        "trial sample pH 3.6 by meter",
+    ],
+)  # fmt: skip
+def test_a_trials_ph_is_no_verdict_on_the_sauce(line: str) -> None:
+    """A sample that something went into proves nothing of the rest: nothing is noted, and it says how each is told."""
+    session = talk()
+    (only,) = session.say(line)[1]
+    assert only.kind == "ask"
+    assert only.text.endswith('for example "pH 3.9 by meter".')
+    assert "ask" in [one.kind for one in session.say("is 82.2 C for 10 minutes enough")[1]]  # of which pH
+
+
+@pytest.mark.parametrize(
+    "line", ["my test batch reads pH 3.6 by meter", "pH 3.9 on the test strip", "pH test says 3.8"]
+)
+def test_what_is_only_called_a_test_is_a_reading(line: str) -> None:
+    """A test strip measures the sauce, and a test batch is one."""
+    assert "log" in [one.kind for one in talk().say(line)[1]]

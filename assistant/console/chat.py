@@ -166,7 +166,10 @@ class Chat:
 
     def _long(self) -> list[str]:
         """That not all of a long text is shown."""
-        many = len(self.prompt.default_buffer.text.strip().splitlines())
+        document = self.prompt.default_buffer.document
+        if document.line_count <= TALL:  # counted once a text; the rest is done at every drawing
+            return []
+        many = _rows_of(document.text)
         return [f"  {many} rows; not all of them are shown"] if many > TALL else []
 
     def _under(self) -> str:
@@ -336,7 +339,7 @@ class Chat:
         rows = await self._ask(engine.glance, text)
         if self.prompt.default_buffer.text == text:
             if not rows and text.strip():  # too long to be read at each key
-                many = len(text.strip().splitlines())
+                many = _rows_of(text)
                 self._hint = f"{many} rows, read as one saying on Enter" if many > 1 else "read on Enter"
             self._glance, self._tall = (text, rows), len(self._fitted(rows))
             self.prompt.app.invalidate()
@@ -520,6 +523,11 @@ class Chat:
         self.show(self._desk.submit(engine.end).result())
         self.engine = None
         return 0
+
+
+def _rows_of(text: str) -> int:
+    """How many rows a text has without the empty ones at its ends."""
+    return len(text.strip().splitlines())
 
 
 def _short(say: str) -> list[str]:

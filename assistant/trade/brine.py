@@ -65,6 +65,14 @@ OF_WHOLE = Input(
     basis=WHOLE,
     rival=True,
 )
+SETTLED = Input(
+    "settled",
+    "fraction",
+    "salt in all the liquid",
+    OF_WHOLE_LIMIT,
+    terms=("of-liquid",),
+    basis="all the liquid once the juice is out",
+)
 PER_LITRE_INPUT = Input(
     "per_litre",
     "density",
@@ -264,14 +272,7 @@ PACKED = Calculator(
             terms=("of-whole",),
             basis=WHOLE,
         ),
-        Input(
-            "settled",
-            "fraction",
-            "salt in all the liquid",
-            OF_WHOLE_LIMIT,
-            terms=("of-liquid",),
-            basis="all the liquid once the juice is out",
-        ),
+        SETTLED,
         Input(
             "per_litre",
             "density",
@@ -463,14 +464,7 @@ MASH = Calculator(
             basis=WHOLE,
             rival=True,
         ),
-        Input(
-            "settled",
-            "fraction",
-            "salt in all the liquid",
-            OF_WHOLE_LIMIT,
-            terms=("of-liquid",),
-            basis="all the liquid once the juice is out",
-        ),
+        SETTLED,
         mass("total", "salted mash"),
         MOISTURE,
         DENSITY,
